@@ -1,0 +1,10 @@
+# bench/bench_<what>.c each print one JSON line; scripts/bench.sh runs them.
+file(GLOB bench_sources CONFIGURE_DEPENDS bench/bench_*.c)
+foreach(source ${bench_sources})
+  get_filename_component(name ${source} NAME_WE)
+  add_executable(${name} EXCLUDE_FROM_ALL ${source})
+  target_link_libraries(${name} PRIVATE pn_flags ${pn_all})
+  target_compile_definitions(${name} PRIVATE PN_SOURCE_DIR="${CMAKE_SOURCE_DIR}")
+  list(APPEND pn_benches ${name})
+endforeach()
+add_custom_target(benches DEPENDS ${pn_benches})

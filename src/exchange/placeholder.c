@@ -1,0 +1,1 @@
+/* placeholder until exchange is written */ typedef int pn_exchange_placeholder;

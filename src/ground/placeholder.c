@@ -1,0 +1,1 @@
+/* placeholder until ground is written */ typedef int pn_ground_placeholder;

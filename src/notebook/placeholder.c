@@ -1,0 +1,1 @@
+/* placeholder until notebook is written */ typedef int pn_notebook_placeholder;

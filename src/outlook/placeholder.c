@@ -1,0 +1,1 @@
+/* placeholder until outlook is written */ typedef int pn_outlook_placeholder;

@@ -1,0 +1,1 @@
+/* placeholder until paper is written */ typedef int pn_paper_placeholder;

@@ -1,0 +1,1 @@
+/* placeholder until score is written */ typedef int pn_score_placeholder;

@@ -1,0 +1,1 @@
+/* placeholder until season is written */ typedef int pn_season_placeholder;

@@ -1,0 +1,1 @@
+/* placeholder until sky is written */ typedef int pn_sky_placeholder;

@@ -1,0 +1,1 @@
+/* placeholder until soil is written */ typedef int pn_soil_placeholder;
