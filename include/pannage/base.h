@@ -181,7 +181,8 @@ double pn_log_sum_exp(const double *x, size_t count);
 double pn_normal_cdf(double z);
 /** Its inverse, p in (0, 1) else NaN (Wichura 1988, AS 241, 1 part in 1e15). */
 double pn_normal_quantile(double p);
-/** log Gamma(x), x > 0 else NaN; reentrant. */
+/** log Gamma(x), x > 0 else NaN; reentrant; absolute error < 1e-14 for x < 20,
+ *  relative beyond. */
 double pn_log_gamma(double x);
 
 /** Negative binomial by mean and size r: variance = mean + mean^2 / r.
