@@ -143,13 +143,13 @@ double pn_negbin_log_pmf(int64_t count, double mean, double size) {
 
 /* Walks the probabilities upwards by their recurrence until the count
  * `stop_count` or the sum `stop_sum` is reached; returns the count there. It
- * sets out 40 standard deviations below the mean: what lies lower is less
+ * sets out 20 standard deviations below the mean: what lies lower is less
  * than a rounding error, and exp() of it would be 0. */
 static int64_t negbin_walk(double mean, double size, int64_t stop_count,
                            double stop_sum, double *sum) {
     double odds = isinf(size) ? mean : mean / (mean + size);
     double sd = sqrt(mean + mean * mean / size);
-    int64_t n = mean > 40.0 * sd ? (int64_t)(mean - 40.0 * sd) : 0;
+    int64_t n = mean > 20.0 * sd ? (int64_t)(mean - 20.0 * sd) : 0;
     double pmf = exp(pn_negbin_log_pmf(n, mean, size));
     *sum = n > stop_count ? 0.0 : pmf;
     while (n < stop_count && *sum < stop_sum) {
