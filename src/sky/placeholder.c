@@ -1,1 +1,0 @@
-/* placeholder until sky is written */ typedef int pn_sky_placeholder;
