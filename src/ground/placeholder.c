@@ -1,1 +1,0 @@
-/* placeholder until ground is written */ typedef int pn_ground_placeholder;
