@@ -1,1 +1,0 @@
-/* placeholder until paper is written */ typedef int pn_paper_placeholder;
