@@ -1,1 +1,0 @@
-/* placeholder until soil is written */ typedef int pn_soil_placeholder;
