@@ -108,6 +108,175 @@ PN_MUST_CHECK pn_status pn_weather_fill_gaps(pn_weather *weather,
                                              int32_t to_epoch_day,
                                              pn_error *err);
 
+/* ---- reference evapotranspiration [FAO56] ------------------------------ */
+/* Formulas: pure; NaN in gives NaN out, and so does an argument outside its
+ * range. Angles in radians. Shared lines of the docstrings:
+ *   Validity: daily means over level open ground unless said otherwise
+ *   Accuracy: the worked examples of [FAO56] to their last printed digit
+ *   Checked:  tests/ref/sky/fao56_examples.csv */
+
+/** Air pressure, kPa.   P = 101.3 ((293 - 0.0065 z) / 293)^5.26
+ *  @param elevation_m  -430 .. 9000
+ *  Source: [FAO56] eq. 7 */
+double pn_sky_pressure_kpa(double elevation_m);
+
+/** Psychrometric constant, kPa/K.   gamma = 0.000665 P
+ *  @param pressure_kpa  20 .. 120
+ *  Source: [FAO56] eq. 8 */
+double pn_sky_psychrometric_kpa_k(double pressure_kpa);
+
+/** Saturation vapour pressure, kPa.   e = 0.6108 exp(17.27 T / (T + 237.3))
+ *  @param air_degc  -90 .. 60
+ *  Source: [FAO56] eq. 11.   Validity: over water; too high over ice */
+double pn_sky_saturation_kpa(double air_degc);
+
+/** Slope of the saturation curve, kPa/K.   4098 e(T) / (T + 237.3)^2
+ *  @param air_degc  -90 .. 60
+ *  Source: [FAO56] eq. 13 */
+double pn_sky_saturation_slope_kpa_k(double air_degc);
+
+/** Mean saturation vapour pressure of a day, kPa: (e(tmax) + e(tmin)) / 2.
+ *  Source: [FAO56] eq. 12 */
+double pn_sky_mean_saturation_kpa(double tmin_degc, double tmax_degc);
+
+/** Vapour pressure, kPa, by a ventilated psychrometer.
+ *      ea = e(Twet) - 0.000662 P (Tdry - Twet)
+ *  Source: [FAO56] eq. 15 */
+double pn_sky_vapour_psychrometer_kpa(double wet_degc, double dry_degc,
+                                      double pressure_kpa);
+
+/** Vapour pressure, kPa, from the extremes of relative humidity (0 .. 1).
+ *      ea = (e(tmin) RHmax + e(tmax) RHmin) / 2
+ *  Source: [FAO56] eq. 17 */
+double pn_sky_vapour_extremes_kpa(double tmin_degc, double tmax_degc,
+                                  double humidity_max_frac,
+                                  double humidity_min_frac);
+
+/** Vapour pressure, kPa, from mean relative humidity (0 .. 1).
+ *      ea = RHmean (e(tmax) + e(tmin)) / 2
+ *  Source: [FAO56] eq. 19 */
+double pn_sky_vapour_mean_kpa(double tmin_degc, double tmax_degc,
+                              double humidity_frac);
+
+/** Inverse relative distance from the sun.   1 + 0.033 cos(2 pi J / 365)
+ *  @param day_of_year  1 .. 366
+ *  Source: [FAO56] eq. 23 */
+double pn_sky_inverse_distance(int day_of_year);
+
+/** Declination.   0.409 sin(2 pi J / 365 - 1.39)
+ *  @param day_of_year  1 .. 366
+ *  Source: [FAO56] eq. 24.   Accuracy: within about half a degree */
+double pn_sky_declination_rad(int day_of_year);
+
+/** Hour angle of sunset.   acos(-tan(lat) tan(decl)), 0 in the polar night,
+ *  pi in the midnight sun.
+ *  @param latitude_rad  -pi/2 .. pi/2
+ *  Source: [FAO56] eq. 25 */
+double pn_sky_sunset_angle_rad(double latitude_rad, int day_of_year);
+
+/** Radiation at the top of the air, MJ/m2/day.
+ *      (24 60 / pi) 0.0820 dr (ws sin(lat) sin(decl)
+ *                              + cos(lat) cos(decl) sin(ws))
+ *  Source: [FAO56] eq. 21 */
+double pn_sky_extraterrestrial_mj_m2(double latitude_rad, int day_of_year);
+
+/** Hours of daylight.   24 ws / pi
+ *  Source: [FAO56] eq. 34.   Accuracy: geometric; refraction and the sun's
+ *  disc add some 10 minutes in Britain, see pn_sky_day_length_h() */
+double pn_sky_daylight_h(double latitude_rad, int day_of_year);
+
+/** Global radiation from sunshine, MJ/m2/day.   (0.25 + 0.50 n / N) Ra
+ *  @param sunshine_h  0 .. 24; above daylight_h it counts as daylight_h
+ *  @param daylight_h  above 0, at most 24
+ *  Source: [FAO56] eq. 35 with its default coefficients */
+double pn_sky_solar_from_sunshine_mj_m2(double sunshine_h, double daylight_h,
+                                        double extraterrestrial_mj_m2);
+
+/** Global radiation from the day's range, MJ/m2/day.   k sqrt(tmax-tmin) Ra
+ *  @param k  0.10 .. 0.25; 0.16 inland, 0.19 at the coast
+ *  Source: [FAO56] eq. 50 */
+double pn_sky_solar_from_range_mj_m2(double tmin_degc, double tmax_degc,
+                                     double k, double extraterrestrial_mj_m2);
+
+/** Radiation under a clear sky, MJ/m2/day.   (0.75 + 2e-5 z) Ra
+ *  Source: [FAO56] eq. 37 */
+double pn_sky_clear_sky_mj_m2(double elevation_m,
+                              double extraterrestrial_mj_m2);
+
+/** Net short-wave radiation of grass, MJ/m2/day.   0.77 Rs
+ *  Source: [FAO56] eq. 38 */
+double pn_sky_net_shortwave_mj_m2(double solar_mj_m2);
+
+/** Net long-wave loss, MJ/m2/day.
+ *      4.903e-9 ((tmax+273.16)^4 + (tmin+273.16)^4) / 2
+ *          (0.34 - 0.14 sqrt(ea)) (1.35 Rs/Rso - 0.35)
+ *  @param clearness_frac  Rs/Rso, 0.3 .. 1 (lower limit from memory of
+ *                         [ASCE05]; at less the formula loses its sense)
+ *  Source: [FAO56] eq. 39 */
+double pn_sky_net_longwave_mj_m2(double tmin_degc, double tmax_degc,
+                                 double vapour_kpa, double clearness_frac);
+
+/** Wind at 2 m from wind at another height.   u 4.87 / ln(67.8 z - 5.42)
+ *  @param height_m  0.5 .. 200
+ *  Source: [FAO56] eq. 47.   Validity: over short grass */
+double pn_sky_wind_at_2m_m_s(double wind_m_s, double height_m);
+
+/** Heat into the ground between two times, MJ/m2/day.   c (T_end - T_start)
+ *  Source: [FAO56] eq. 43 (c = 0.07, month before to month after) and 44
+ *  (c = 0.14, month before to this month) */
+double pn_sky_ground_heat_around_mj_m2(double before_degc, double after_degc);
+double pn_sky_ground_heat_since_mj_m2(double before_degc, double month_degc);
+
+typedef struct pn_sky_grass_day {
+    double air_degc;       /**< mean, -90 .. 60 */
+    double net_mj_m2;      /**< net radiation */
+    double ground_mj_m2;   /**< heat into the ground; 0 for a day */
+    double wind_m_s;       /**< at 2 m, 0 .. 115 */
+    double saturation_kpa; /**< mean saturation vapour pressure */
+    double vapour_kpa;     /**< 0 or more */
+    double pressure_kpa;   /**< 20 .. 120 */
+} pn_sky_grass_day;
+
+/** Evapotranspiration of well-watered short grass, mm/day.
+ *      (0.408 D (Rn - G) + g 900/(T+273) u2 (es - ea)) / (D + g (1 + 0.34 u2))
+ *  May be negative (dew). The wind below 0.5 m/s counts as it is.
+ *  Source: [FAO56] eq. 6 */
+double pn_sky_penman_monteith_mm(const pn_sky_grass_day *day);
+
+/** The same from temperature alone, mm/day.
+ *      0.0023 (tmean + 17.8) sqrt(tmax - tmin) 0.408 Ra
+ *  Source: [FAO56] eq. 52.   Accuracy: tends too high in humid places; the
+ *  year's course is better than single days */
+double pn_sky_hargreaves_mm(double tmin_degc, double tmax_degc,
+                            double extraterrestrial_mj_m2);
+
+/** From the surest to the least. */
+typedef enum pn_sky_et0_method {
+    PN_SKY_ET0_PENMAN_MONTEITH, /**< radiation or sunshine, humidity, wind */
+    PN_SKY_ET0_PENMAN_MONTEITH_ESTIMATED, /**< radiation or sunshine; humidity
+                                               from the minimum temperature
+                                               and/or wind taken as 2 m/s */
+    PN_SKY_ET0_HARGREAVES,                /**< temperature alone */
+    PN_SKY_ET0_UNKNOWN                    /**< not even that */
+} pn_sky_et0_method;
+
+/** "Penman-Monteith", ...; never NULL. */
+const char *pn_sky_et0_method_name(pn_sky_et0_method method);
+
+typedef struct pn_sky_et0_day {
+    double et0_mm; /**< 0 or more; NaN with PN_SKY_ET0_UNKNOWN */
+    pn_sky_et0_method method;
+    uint8_t quality; /**< of every value used, pn_sky_quality bits together */
+} pn_sky_et0_day;
+
+/** Reference evapotranspiration of one day of a record by the best method its
+ *  values allow. Negative results (dew) count as 0. Penman-Monteith needs the
+ *  place's height, every method its latitude.
+ *  Source: [FAO56] ch. 3 and 4 with its advice for missing data (dew point =
+ *  minimum temperature, wind 2 m/s); Rs/Rso is kept within 0.3 .. 1.
+ *  Checked: tests/unit/sky/test_et0.c against Examples 18 and 20 */
+pn_sky_et0_day pn_sky_et0(const pn_weather *weather, size_t day_index);
+
 /* ---- a weather generator ---------------------------------------------- */
 
 /** What a place gets month by month, January first. */
@@ -138,11 +307,14 @@ typedef struct pn_sky_generate_opts {
  *  Wet and dry days: first-order two-state Markov chain, gamma amounts
  *  [Richardson81]; the day's mean temperature: AR(1) about the normals, a
  *  little milder on wet days in winter, cooler in summer; the day's range:
- *  log-normal, smaller on wet days; sunshine: a beta share of the day length,
- *  smaller on wet days. Each month's expectation equals its normal; the mean
- *  curves are straight between mid-months and keep each month's mean
- *  [Killworth96]. Variability parameters are British, from memory; see
- *  generate.c. Invented weather must be called so wherever it is shown.
+ *  normal, held within 2.2 standard deviations, smaller on wet days;
+ *  sunshine: a beta share of the day length, smaller on wet days. Each
+ *  month's expectation equals its normal; the mean curves are straight
+ *  between mid-months and keep each month's mean [Killworth96]. The
+ *  variability is British, fitted once on open records, see generate.c; that
+ *  of sunshine is from memory. Years differ less than real ones: nothing
+ *  lasts longer than the daily memory. Invented weather must be called so
+ *  wherever it is shown.
  *
  *  The same seed and first day give the same days, and a longer series begins
  *  with the shorter one.
