@@ -253,6 +253,14 @@ typedef struct pn_soil_day {
 PN_MUST_CHECK pn_status pn_soil_forcing_of(const pn_weather *weather, size_t i,
                                            pn_soil_forcing *out, pn_error *err);
 
+/** The forcings of days from .. to-1. Work them out once for patches that share
+ *  a record: they cost several times what the steps cost.
+ *  @param out  to - from forcings
+ *  @return as pn_soil_forcing_of() */
+PN_MUST_CHECK pn_status pn_soil_force(const pn_weather *weather, size_t from,
+                                      size_t to, pn_soil_forcing *out,
+                                      pn_error *err);
+
 /** One day. The ground must pass pn_soil_ground_check(). Rain = (rain -
  *  throughfall) + et_actual + drainage + what the state gained. Every
  *  number of the forcing but the wind must be finite, rain and ET0 >= 0, as
@@ -270,5 +278,12 @@ PN_MUST_CHECK pn_status pn_soil_run(const pn_soil_ground *ground,
                                     const pn_weather *weather, size_t from,
                                     size_t to, pn_soil_state *state,
                                     pn_soil_day *out, pn_error *err);
+
+/** The same from forcings worked out before; the same bits as pn_soil_run().
+ *  @return PN_OK, PN_EDOMAIN (ground) */
+PN_MUST_CHECK pn_status pn_soil_run_forced(const pn_soil_ground *ground,
+                                           const pn_soil_forcing *forcing,
+                                           size_t count, pn_soil_state *state,
+                                           pn_soil_day *out, pn_error *err);
 
 #endif

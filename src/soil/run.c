@@ -111,6 +111,36 @@ pn_status pn_soil_forcing_of(const pn_weather *weather, size_t i,
     return PN_OK;
 }
 
+pn_status pn_soil_force(const pn_weather *weather, size_t from, size_t to,
+                        pn_soil_forcing *out, pn_error *err) {
+    if (from > to || to > weather->day_count) {
+        return pn_fail(err, PN_EDOMAIN,
+                       "soil days %zu to %zu of a weather record of %zu days",
+                       from, to, weather->day_count);
+    }
+    for (size_t i = from; i < to; i++) {
+        pn_status status = pn_soil_forcing_of(weather, i, &out[i - from], err);
+        if (status != PN_OK) {
+            return status;
+        }
+    }
+    return PN_OK;
+}
+
+pn_status pn_soil_run_forced(const pn_soil_ground *ground,
+                             const pn_soil_forcing *forcing, size_t count,
+                             pn_soil_state *state, pn_soil_day *out,
+                             pn_error *err) {
+    pn_status status = pn_soil_ground_check(ground, err);
+    if (status != PN_OK) {
+        return status;
+    }
+    for (size_t i = 0; i < count; i++) {
+        out[i] = pn_soil_step(ground, &forcing[i], state);
+    }
+    return PN_OK;
+}
+
 pn_status pn_soil_run(const pn_soil_ground *ground, const pn_weather *weather,
                       size_t from, size_t to, pn_soil_state *state,
                       pn_soil_day *out, pn_error *err) {

@@ -94,6 +94,19 @@ static void a_run_in_pieces_gives_the_same_bits(void **state) {
         assert_near("drainage", pieces[i].drainage_mm, whole[i].drainage_mm, 0);
     }
     assert_near("slow warmth", b.slow_degc, a.slow_degc, 0);
+    static pn_soil_forcing forcing[DAYS];
+    pn_soil_state c = pn_soil_start(&ground);
+    assert_int_equal(pn_soil_force(weather, 0, DAYS, forcing, NULL), PN_OK);
+    assert_int_equal(
+        pn_soil_run_forced(&ground, forcing, DAYS, &c, pieces, NULL), PN_OK);
+    for (size_t i = 0; i < DAYS; i++) {
+        assert_near("forced water", pieces[i].water_frac, whole[i].water_frac,
+                    0);
+        assert_near("forced warmth", pieces[i].soil_degc, whole[i].soil_degc,
+                    0);
+    }
+    assert_int_equal(pn_soil_force(weather, 0, DAYS + 1, forcing, NULL),
+                     PN_EDOMAIN);
     pn_weather_free(weather);
 }
 
