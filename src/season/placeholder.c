@@ -1,1 +1,0 @@
-/* placeholder until season is written */ typedef int pn_season_placeholder;

@@ -1,0 +1,241 @@
+/* What the files of season share: the state's layout, a kind's constants, and
+ * the one day's step that both the kernel and the explanation are made of. */
+#ifndef PN_SEASON_INTERNAL_H
+#define PN_SEASON_INTERNAL_H
+
+#include "pannage/season.h"
+#include "pannage/vmath.h"
+
+/* Lanes of the state, each cell_count long. The two models share them. */
+enum {
+    LANE_SMOOTHED, /* fungus: smoothed soil temperature; plant: K d so far */
+    LANE_EXTREME,  /* fungus: leaky high of direction * smoothed;
+                      plant: share that has reached the stage */
+    LANE_STAGE_0,
+    LANE_STAGE_1,
+    LANE_STAGE_2,
+    LANE_STAGE_3,
+    LANE_STANDING, /* usable bodies, or usable share before passing */
+    LANE_COUNT
+};
+
+struct pn_season_state {
+    pn_alloc alloc;
+    size_t cell_count;
+    int64_t days_run;
+    int32_t next_epoch_day;
+    double *lane[LANE_COUNT]; /* all in one block at lane[0] */
+};
+
+/* One cell's part of the state, in registers. */
+typedef struct cell_state {
+    double v[LANE_COUNT];
+} cell_state;
+
+/* One cell's weather on one day. */
+typedef struct cell_day {
+    double water_frac;
+    double soil_degc;
+    double tmin_degc;
+    double tmax_degc;
+    double day_length_h;
+} cell_day;
+
+/* The fungus parameters turned into what the step multiplies by. */
+typedef struct fungus_consts {
+    double direction;
+    double water_a, water_b;     /* exponent a + b w */
+    double trigger_a, trigger_b; /* a + b u, u = direction * smoothed */
+    double change_a, change_b;   /* a + b (high - u) */
+    double soil_min, soil_max, inv_rise, inv_fall, power;
+    double start_rate; /* 1/L over g(1), so that ideal conditions give 1 */
+    double ripen_base, ripen_rate;
+    double wear_rate, wear_a, wear_b, drought; /* wear e^(a + b T) (1+d(1-w)) */
+    double frost_a, frost_b, frost_rate;
+} fungus_consts;
+
+typedef struct plant_consts {
+    double base_degc, upper_degc;
+    double reach_a, reach_b, pass_a, pass_b;
+    double photo_a, photo_b;
+    double wear_rate;
+    double frost_a, frost_b, frost_rate;
+} plant_consts;
+
+/* Cells the kernel carries through all days at once: the state of a block
+ * stays in the first-level cache. */
+enum { BLOCK_CELLS = 256, STAGES = 4 };
+
+/* e-folding times of the trigger's memory, from memory of the trade's talk of
+ * "a cold week" and "since the summer"; not learned. */
+#define SMOOTHING_D 7.0
+#define EXTREME_D 30.0
+
+fungus_consts season_fungus_consts(const double params[PN_SEASON_PARAM_COUNT]);
+plant_consts season_plant_consts(const double params[PN_SEASON_PARAM_COUNT]);
+
+/* PN_EDOMAIN unless sizes, days and every needed driver value are fit. */
+PN_MUST_CHECK pn_status season_drivers_check(pn_season_model model,
+                                             const pn_season_drivers *drivers,
+                                             bool needs_day_length,
+                                             pn_error *err);
+bool season_needs_day_length(pn_season_model model,
+                             const double params[PN_SEASON_PARAM_COUNT]);
+
+/* Exponents are kept to +-150: e^-150 is nothing beside 1, and a product of
+ * four such terms still fits a double. */
+PN_INLINE double bounded_exp(double exponent) {
+    return pn_vexp(pn_vclamp(exponent, -150.0, 150.0));
+}
+
+/* [(T - Tn)/(To - Tn)]^p (Tx - T)/(Tx - To), 0 outside Tn .. Tx */
+PN_INLINE double cardinal(double degc, const fungus_consts *c) {
+    double rise = (degc - c->soil_min) * c->inv_rise;
+    double fall = (c->soil_max - degc) * c->inv_fall;
+    double inside = rise < 1e-30 ? 1e-30 : rise;
+    double below_max = fall < 0.0 ? 0.0 : fall;
+    double h = below_max * pn_vpow(inside, c->power);
+    return rise < 0.0 ? 0.0 : h; /* NaN compares false and stays */
+}
+
+/* Exact step of an Erlang delay: in one day of rate r a body moves on m
+ * stages with the Poisson chance of m events. Returns what leaves the last. */
+PN_INLINE double ripen(double v[LANE_COUNT], double rate) {
+    double p0 = pn_vexp(-rate);
+    double p1 = rate * p0;
+    double p2 = rate * 0.5 * p1;
+    double p3 = rate * (1.0 / 3.0) * p2;
+    double a = v[LANE_STAGE_0], b = v[LANE_STAGE_1];
+    double c = v[LANE_STAGE_2], d = v[LANE_STAGE_3];
+    double before = (a + b) + (c + d);
+    double a1 = p0 * a;
+    double b1 = p0 * b + p1 * a;
+    double c1 = (p0 * c + p1 * b) + p2 * a;
+    double d1 = (p0 * d + p1 * c) + (p2 * b + p3 * a);
+    double left = before - ((a1 + b1) + (c1 + d1));
+    v[LANE_STAGE_0] = a1;
+    v[LANE_STAGE_1] = b1;
+    v[LANE_STAGE_2] = c1;
+    v[LANE_STAGE_3] = d1;
+    return left < 0.0 ? 0.0 : left;
+}
+
+/* One fungus day: advances the cell, returns N. out may be NULL. */
+PN_INLINE double fungus_step(const fungus_consts *c, double gate,
+                             const cell_day *day, cell_state *cell,
+                             pn_season_factors *out) {
+    double *v = cell->v;
+    const double smooth = 1.0 - 0.8668778997501816;  /* 1 - e^(-1/7) */
+    const double forget = 1.0 - 0.96721610048320047; /* 1 - e^(-1/30) */
+    double degc = day->soil_degc;
+    double smoothed = v[LANE_SMOOTHED];
+    smoothed += (degc - smoothed) * smooth;
+    double u = c->direction * smoothed;
+    double high = v[LANE_EXTREME];
+    high += (u - high) * forget;
+    high = high < u ? u : high;
+    v[LANE_SMOOTHED] = smoothed;
+    v[LANE_EXTREME] = high;
+
+    double water = 1.0 + bounded_exp(c->water_a + c->water_b * day->water_frac);
+    double level = 1.0 + bounded_exp(c->trigger_a + c->trigger_b * u);
+    double change = 1.0 + bounded_exp(c->change_a + c->change_b * (high - u));
+    double temperature = cardinal(degc, c);
+    double start = gate * c->start_rate * temperature;
+    start = start / (water * (level * change));
+
+    double above = degc - c->ripen_base;
+    above = above < 0.0 ? 0.0 : above;
+    double ripe = ripen(v, above * c->ripen_rate);
+    v[LANE_STAGE_0] += start;
+
+    double dry = 1.0 + c->drought * (1.0 - day->water_frac);
+    double wear =
+        c->wear_rate * dry * bounded_exp(c->wear_a + c->wear_b * degc);
+    double frost =
+        c->frost_rate /
+        (1.0 + bounded_exp(c->frost_a + c->frost_b * day->tmin_degc));
+    double loss = wear + frost;
+    double kept = pn_vexp(-loss);
+    double standing = v[LANE_STANDING] * kept + ripe * ((1.0 - kept) / loss);
+    v[LANE_STANDING] = standing;
+    if (out != NULL) {
+        out->gate = gate;
+        out->water = 1.0 / water;
+        out->temperature = temperature;
+        out->trigger = 1.0 / (level * change);
+        out->smoothed_degc = smoothed;
+        out->initiation = start;
+        out->ripening_dd = above;
+        out->life_d = 1.0 / wear;
+        out->frost_loss = 1.0 - pn_vexp(-frost);
+    }
+    return standing;
+}
+
+/* Degree days above one threshold, single sine: theta = arcsin of where the
+ * threshold cuts, held to -1 .. 1, covers all three cases. */
+PN_INLINE double sine_above(double mean, double half_range, double threshold) {
+    double cut = pn_vclamp((threshold - mean) / half_range, -1.0, 1.0);
+    double theta = pn_vasin(cut);
+    double area = (mean - threshold) * (1.5707963267948966 - theta) +
+                  half_range * sqrt(1.0 - cut * cut);
+    return area * 0.31830988618379067;
+}
+
+PN_INLINE double single_sine(double tmin_degc, double tmax_degc,
+                             double base_degc, double upper_degc) {
+    double mean = 0.5 * (tmax_degc + tmin_degc);
+    double half = 0.5 * (tmax_degc - tmin_degc);
+    half = half < 1e-9 ? 1e-9 : half; /* a level day: the limit, no 0/0 */
+    return sine_above(mean, half, base_degc) -
+           sine_above(mean, half, upper_degc);
+}
+
+/* One plant day. photoperiod is 1 where day length does not rule. */
+PN_INLINE double plant_step(const plant_consts *c, double photoperiod,
+                            const cell_day *day, cell_state *cell,
+                            pn_season_factors *out) {
+    double *v = cell->v;
+    double gain = photoperiod * single_sine(day->tmin_degc, day->tmax_degc,
+                                            c->base_degc, c->upper_degc);
+    double sum = v[LANE_SMOOTHED] + gain;
+    double reached = 1.0 / (1.0 + bounded_exp(c->reach_a + c->reach_b * sum));
+    double passed = 1.0 / (1.0 + bounded_exp(c->pass_a + c->pass_b * sum));
+    double ripe = reached - v[LANE_EXTREME];
+    double frost =
+        c->frost_rate /
+        (1.0 + bounded_exp(c->frost_a + c->frost_b * day->tmin_degc));
+    double kept = pn_vexp(-(c->wear_rate + frost));
+    double standing = v[LANE_STANDING] * kept + ripe;
+    v[LANE_SMOOTHED] = sum;
+    v[LANE_EXTREME] = reached;
+    v[LANE_STANDING] = standing;
+    if (out != NULL) {
+        out->ripening_dd = gain;
+        out->thermal_time_dd = sum;
+        out->photoperiod = photoperiod;
+        out->reached_frac = reached;
+        out->passed_frac = passed;
+        out->life_d = 1.0 / c->wear_rate;
+        out->frost_loss = 1.0 - pn_vexp(-frost);
+    }
+    return standing * (1.0 - passed);
+}
+
+PN_INLINE double photoperiod_of(const plant_consts *c, double day_length_h) {
+    return 1.0 / (1.0 + bounded_exp(c->photo_a + c->photo_b * day_length_h));
+}
+
+/* The first day a state ever sees: a fungus's memory starts at that day's
+ * temperature. A plant knows nothing (NaN) until its start day. */
+PN_INLINE void fungus_begin(const fungus_consts *c, double soil_degc,
+                            cell_state *cell) {
+    for (int i = 0; i < LANE_COUNT; i++) {
+        cell->v[i] = 0.0;
+    }
+    cell->v[LANE_SMOOTHED] = soil_degc;
+    cell->v[LANE_EXTREME] = c->direction * soil_degc;
+}
+
+#endif
