@@ -277,6 +277,46 @@ typedef struct pn_sky_et0_day {
  *  Checked: tests/unit/sky/test_et0.c against Examples 18 and 20 */
 pn_sky_et0_day pn_sky_et0(const pn_weather *weather, size_t day_index);
 
+/* ---- degree days ------------------------------------------------------- */
+
+typedef enum pn_sky_degree_method {
+    PN_SKY_SINGLE_TRIANGLE,
+    PN_SKY_DOUBLE_TRIANGLE,
+    PN_SKY_SINGLE_SINE,
+    PN_SKY_DOUBLE_SINE
+} pn_sky_degree_method;
+
+/** The two extremes of a day and the next night's minimum, which only the
+ *  double methods read. */
+typedef struct pn_sky_swing {
+    double tmin_degc;
+    double tmax_degc; /**< tmin_degc or more */
+    double next_tmin_degc;
+} pn_sky_swing;
+
+/** Degree days of one day above lower, with a horizontal cutoff at upper: the
+ *  area between the two thresholds under a temperature curve through the
+ *  extremes, per day. Single: one curve for the day. Double: half a day up
+ *  from tmin, half a day down to the next minimum.
+ *  @param lower  finite      @param upper  lower or more; INFINITY: no cutoff
+ *  @return K day (or degF day for Fahrenheit throughout), 0 or more
+ *  Source:   [Zalom83]; single sine [BaskervilleEmin69]
+ *  Validity: air that swings once a day; not days when a front passes
+ *  Accuracy: every cell of the published tables but one known misprint
+ *  Checked:  tests/ref/sky/degree_days_*.csv */
+double pn_sky_degree_days(pn_sky_degree_method method, pn_sky_swing swing,
+                          double lower, double upper);
+
+/** Growing degree days of the mean: max(0, (tmin + tmax) / 2 - base).
+ *  Source: [McMasterWilhelm97] method 1 */
+double pn_sky_degree_days_of_mean(double tmin_degc, double tmax_degc,
+                                  double base_degc);
+
+/** The same with each extreme first raised to the base.
+ *  Source: [McMasterWilhelm97] method 2 */
+double pn_sky_degree_days_of_raised(double tmin_degc, double tmax_degc,
+                                    double base_degc);
+
 /* ---- a weather generator ---------------------------------------------- */
 
 /** What a place gets month by month, January first. */
