@@ -135,8 +135,8 @@ typedef struct pn_paper_chart_opts {
  *  readers, light and dark by the reader's own setting, no script, nothing
  *  fetched. Same input, same bytes. Records longer than the chart is wide are
  *  drawn as the lowest and highest value of each pixel column.
- *  @return PN_OK, PN_EDOMAIN (a count or width outside its range, an axis
- *          without limits, two series of a panel with the same line),
+ *  @return PN_OK, PN_EDOMAIN (a count or width outside its range, a value
+ *          beyond 1e12, two series of a panel with the same line),
  *          PN_ENOMEM. On failure the buffer holds what it held before. */
 PN_MUST_CHECK pn_status pn_paper_line_chart_svg(const pn_paper_chart_opts *opts,
                                                 pn_buffer *buffer,
@@ -146,7 +146,7 @@ PN_MUST_CHECK pn_status pn_paper_line_chart_svg(const pn_paper_chart_opts *opts,
 
 typedef struct pn_paper_season_opts {
     const char *title;
-    const char *unit; /**< of the three rows of numbers: "kg"; may be NULL */
+    const char *unit; /**< of the values: "kg a visit"; may be NULL */
     int32_t first_epoch_day;
     size_t day_count;           /**< 2 .. 1100 */
     const double *expected;     /**< day_count values; NaN leaves a gap */
@@ -160,7 +160,7 @@ typedef struct pn_paper_season_opts {
     int32_t today_epoch_day;
     int columns; /**< 40 .. 200; no line is wider */
     int rows;    /**< 4 .. 40, height of the plot itself */
-    bool ascii;  /**< 7-bit characters only */
+    bool ascii;  /**< drawn with 7-bit characters; names stay as given */
     bool colour; /**< ANSI colours, on top of shapes, never instead */
 } pn_paper_season_opts;
 

@@ -41,7 +41,8 @@ typedef struct paper_scale {
 
 /** low <= high, both within +-1e12; about `wanted` intervals. */
 paper_scale paper_scale_for(double low, double high, int wanted);
-/** With exactly this many intervals, to share the rules of another axis. */
+/** With exactly this many intervals (>= 2), to share the rules of another axis.
+ */
 paper_scale paper_scale_with(double low, double high, int intervals);
 double paper_scale_high(const paper_scale *scale);
 /** Adds the label of tick i (0 .. intervals), with a real minus sign unless

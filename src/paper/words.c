@@ -28,31 +28,40 @@ static uint32_t code_point(pn_text text, size_t at, size_t bytes) {
 }
 
 /* Neither a control character, a direction override, nor a code point that
- * UTF-8 or XML forbids. */
-static bool is_printable(uint32_t code, size_t bytes) {
-    static const uint32_t smallest[] = {0, 0, 0x80, 0x800, 0x10000};
+ * XML forbids. */
+static bool is_printable(uint32_t code) {
     bool control = code < 0x20 || (code >= 0x7F && code < 0xA0);
     bool line_end = code == 0x2028 || code == 0x2029;
     bool direction = (code >= 0x202A && code <= 0x202E) ||
                      (code >= 0x2066 && code <= 0x2069);
-    bool forbidden = code < smallest[bytes] || code > 0x10FFFF ||
-                     (code >= 0xD800 && code <= 0xDFFF) || code == 0xFFFE ||
-                     code == 0xFFFF;
-    return !control && !line_end && !direction && !forbidden;
+    bool not_xml = code == 0xFFFE || code == 0xFFFF;
+    return !control && !line_end && !direction && !not_xml;
 }
 
-/* Bytes of the printable character at `at`, or 0. */
-static size_t printable_bytes(pn_text text, size_t at) {
+/* A character as it stands in the text: 1 byte if it is not UTF-8. */
+typedef struct character {
+    size_t bytes;
+    bool printable;
+} character;
+
+static character character_at(pn_text text, size_t at) {
+    static const uint32_t smallest[] = {0, 0, 0x80, 0x800, 0x10000};
+    const character broken = {1, false};
     size_t bytes = promised_bytes((unsigned char)text.at[at]);
     for (size_t i = 1; i < bytes; i++) {
         if (!continues(text, at + i)) {
-            return 0;
+            return broken;
         }
     }
-    if (bytes == 0 || !is_printable(code_point(text, at, bytes), bytes)) {
-        return 0;
+    if (bytes == 0) {
+        return broken;
     }
-    return bytes;
+    uint32_t code = code_point(text, at, bytes);
+    bool surrogate = code >= 0xD800 && code <= 0xDFFF;
+    if (code < smallest[bytes] || code > 0x10FFFF || surrogate) {
+        return broken;
+    }
+    return (character){bytes, is_printable(code)};
 }
 
 static const char *xml_escape(char c) {
@@ -72,16 +81,16 @@ static const char *xml_escape(char c) {
 
 static void add_text(pn_buffer *buffer, pn_text text, bool xml) {
     for (size_t at = 0; at < text.len;) {
-        size_t bytes = printable_bytes(text, at);
+        character here = character_at(text, at);
         const char *escaped = xml ? xml_escape(text.at[at]) : NULL;
-        if (bytes == 0) {
+        if (!here.printable) {
             pn_buffer_add(buffer, pn_text_of("\xEF\xBF\xBD"));
         } else if (escaped != NULL) {
             pn_buffer_add(buffer, pn_text_of(escaped));
         } else {
-            pn_buffer_add(buffer, (pn_text){text.at + at, bytes});
+            pn_buffer_add(buffer, (pn_text){text.at + at, here.bytes});
         }
-        at += bytes == 0 ? 1 : bytes;
+        at += here.bytes;
     }
 }
 
@@ -105,13 +114,10 @@ void paper_add_times(pn_buffer *buffer, const char *text, size_t count) {
 
 /* Bytes of the character at `at` and the columns it prints as. */
 static size_t next_character(pn_text text, size_t at, size_t *columns) {
-    size_t bytes = printable_bytes(text, at);
-    if (bytes == 0) {
-        *columns = 1;
-        return 1;
-    }
-    *columns = pn_text_columns((pn_text){text.at + at, bytes});
-    return bytes;
+    character here = character_at(text, at);
+    pn_text bytes = {text.at + at, here.bytes};
+    *columns = here.printable ? pn_text_columns(bytes) : 1;
+    return here.bytes;
 }
 
 size_t paper_columns(pn_text text) {
