@@ -92,6 +92,7 @@ typedef struct pn_exchange_report {
     size_t skipped_count;   /**< readings over a period we cannot use */
     size_t suspect_count;   /**< values kept and flagged PN_SKY_SUSPECT */
     size_t estimated_count; /**< values kept and flagged PN_SKY_ESTIMATED */
+    size_t unchecked_count; /**< readings the archive has not checked yet */
     size_t note_count;
     size_t notes_lost; /**< notes for which there was no room */
     char note[PN_EXCHANGE_NOTE_MAX][PN_EXCHANGE_NOTE_SIZE];

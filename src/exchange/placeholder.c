@@ -1,1 +1,0 @@
-/* placeholder until exchange is written */ typedef int pn_exchange_placeholder;
