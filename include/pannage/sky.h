@@ -364,6 +364,56 @@ PN_MUST_CHECK pn_status pn_weather_generate(const pn_alloc *alloc,
                                             const pn_sky_generate_opts *opts,
                                             pn_weather **out, pn_error *err);
 
+/* ---- where the sun is -------------------------------------------------- */
+
+/** Days since noon of 1 January 4713 BC, of 0 h of a civil date. */
+double pn_sky_julian_day(int32_t epoch_day);
+
+typedef struct pn_sky_sun {
+    double right_ascension_rad; /**< apparent, 0 .. 2 pi */
+    double declination_rad;     /**< apparent */
+    double distance_au;
+    double equation_of_time_rad; /**< apparent minus mean solar time */
+} pn_sky_sun;
+
+/** The sun from the centre of the earth, low-accuracy series.
+ *  @param julian_day  2378496.5 .. 2524593.5 (years 1800 to 2200); dynamical
+ *                     time, but a minute of it moves the sun by 0.001 degree
+ *  @return all NaN outside
+ *  Source:   [Meeus98] ch. 25 (low accuracy), ch. 28 for the equation of time
+ *  Accuracy: 0.01 degree; Examples 25.a and 28.a to the printed digit
+ *  Checked:  tests/ref/sky/sun_position.csv */
+pn_sky_sun pn_sky_sun_at(double julian_day);
+
+/** Altitude of the sun's centre above the horizon without refraction, seen
+ *  from the earth's centre.
+ *  @param julian_day_ut  as pn_sky_sun_at(), universal time
+ *  @param latitude_rad   -pi/2 .. pi/2
+ *  @param longitude_rad  east positive, -pi .. pi
+ *  Source: [Meeus98] eq. 12.4 (sidereal time) and 13.6 */
+double pn_sky_sun_altitude_rad(double julian_day_ut, double latitude_rad,
+                               double longitude_rad);
+
+/** Azimuth of the sun's centre, clockwise from north, 0 .. 2 pi.
+ *  Source: [Meeus98] eq. 13.5 */
+double pn_sky_sun_azimuth_rad(double julian_day_ut, double latitude_rad,
+                              double longitude_rad);
+
+/** Hours between the two times the sun stands below_horizon_deg under the
+ *  horizon; 0 when it never comes up to it, 24 when it never goes down.
+ *      theta = 0.2163108 + 2 atan(0.9671396 tan(0.00860 (J - 186)))
+ *      decl = asin(0.39795 cos(theta))
+ *      D = 24 - (24/pi) acos((sin(b) + sin(lat) sin(decl))
+ *                            / (cos(lat) cos(decl)))
+ *  @param day_of_year        1 .. 366
+ *  @param below_horizon_deg  0 (centre), 0.8333 (upper limb with refraction),
+ *                            6 (civil twilight) .. 18
+ *  Source:   [Forsythe95] eq. 1 to 3, CBM model
+ *  Accuracy: a few minutes in Britain, by [Forsythe95] (from memory)
+ *  Checked:  tests/ref/sky/day_length.csv */
+double pn_sky_day_length_h(double latitude_rad, int day_of_year,
+                           double below_horizon_deg);
+
 /* ---- the sun seen from a place ---------------------------------------- */
 
 typedef enum pn_sky_outcome {
