@@ -28,7 +28,7 @@
 
 typedef struct pn_notebook pn_notebook; /* opaque: owns the open file */
 
-enum { PN_NOTEBOOK_VERSION = 2 }; /**< of the schema this code reads */
+enum { PN_NOTEBOOK_VERSION = 1 }; /**< of the schema this code reads */
 
 /* ---- the file --------------------------------------------------------- */
 
@@ -63,7 +63,7 @@ PN_MUST_CHECK pn_status pn_notebook_upgrade(const pn_alloc *alloc,
                                             pn_error *err);
 /** A complete copy while the notebook is in use, under a name that does not
  *  exist yet; it appears under that name only when it is whole.
- *  @return PN_OK, PN_EEXISTS */
+ *  @return PN_OK, PN_EEXISTS (the name is taken, or a change is begun) */
 PN_MUST_CHECK pn_status pn_notebook_backup(pn_notebook *notebook,
                                            const char *path, pn_error *err);
 

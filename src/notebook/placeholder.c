@@ -1,1 +1,0 @@
-/* placeholder until notebook is written */ typedef int pn_notebook_placeholder;

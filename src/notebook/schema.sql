@@ -1,0 +1,410 @@
+-- The notebook: one SQLite file. This text is the whole schema; embed.sh turns
+-- it into schema_text.h, and a test proves that the two agree.
+--
+-- Two sorts of tables:
+--   facts    what was written down. Rows are only ever added; the guards below
+--            refuse to change or remove one. Kept for ever, migrated.
+--   derived  what can be computed again from the facts, named derived_*;
+--            dropped and rebuilt at will. There is none yet.
+--
+-- Every fact table begins with the same columns:
+--   id        number of this row (one version of a fact), rising
+--   uid       16 random bytes: the row's name in every notebook of the world,
+--             so that notebooks can be put together
+--   origin    id of the first version; other facts point to the origin
+--   corrects  the row this one supersedes; NULL for a first version
+--   retracted 1: "this never was"
+--   recorded_unix_s  when it was written down, seconds since 1970 (UTC)
+--
+-- Units are in the names. Days count from 1970-01-01; date(day * 86400,
+-- 'unixepoch') shows them. Text not known is '', numbers not known are NULL.
+
+PRAGMA application_id = 1886283623; -- 0x706e6767, "pngg"
+PRAGMA user_version = 1;
+
+-- ---- facts ----------------------------------------------------------------
+
+-- Somewhere one goes: a wood, a common, a lane. Positions are WGS84.
+CREATE TABLE place (
+    id              INTEGER PRIMARY KEY CHECK (id >= 1),
+    uid             BLOB    NOT NULL DEFAULT (randomblob(16))
+                            CHECK (length(uid) = 16),
+    origin          INTEGER NOT NULL REFERENCES place (id),
+    corrects        INTEGER REFERENCES place (id),
+    retracted       INTEGER NOT NULL DEFAULT 0 CHECK (retracted IN (0, 1)),
+    recorded_unix_s INTEGER NOT NULL
+                            CHECK (recorded_unix_s BETWEEN 0 AND 253402300799),
+    name            TEXT    NOT NULL CHECK (length(name) BETWEEN 1 AND 200),
+    latitude_deg    REAL    NOT NULL CHECK (latitude_deg BETWEEN -90 AND 90),
+    longitude_deg   REAL    NOT NULL CHECK (longitude_deg BETWEEN -180 AND 180),
+    elevation_m     REAL    CHECK (elevation_m BETWEEN -430 AND 9000),
+    note            TEXT    NOT NULL DEFAULT '' CHECK (length(note) <= 10000),
+    CHECK ((corrects IS NULL AND origin = id AND retracted = 0) OR
+           (corrects >= origin AND corrects < id))
+) STRICT;
+
+-- A spot of a place where something grows.
+CREATE TABLE patch (
+    id              INTEGER PRIMARY KEY CHECK (id >= 1),
+    uid             BLOB    NOT NULL DEFAULT (randomblob(16))
+                            CHECK (length(uid) = 16),
+    origin          INTEGER NOT NULL REFERENCES patch (id),
+    corrects        INTEGER REFERENCES patch (id),
+    retracted       INTEGER NOT NULL DEFAULT 0 CHECK (retracted IN (0, 1)),
+    recorded_unix_s INTEGER NOT NULL
+                            CHECK (recorded_unix_s BETWEEN 0 AND 253402300799),
+    place           INTEGER NOT NULL REFERENCES place (id), -- an origin
+    name            TEXT    NOT NULL CHECK (length(name) BETWEEN 1 AND 200),
+    latitude_deg    REAL    NOT NULL CHECK (latitude_deg BETWEEN -90 AND 90),
+    longitude_deg   REAL    NOT NULL CHECK (longitude_deg BETWEEN -180 AND 180),
+    elevation_m     REAL    CHECK (elevation_m BETWEEN -430 AND 9000),
+    area_m2         REAL    CHECK (area_m2 > 0),
+    texture         TEXT    NOT NULL DEFAULT '' CHECK (length(texture) <= 60),
+    cover           TEXT    NOT NULL DEFAULT '' CHECK (length(cover) <= 60),
+    hosts           TEXT    NOT NULL DEFAULT '' CHECK (length(hosts) <= 200),
+    access          TEXT    NOT NULL DEFAULT '' CHECK (length(access) <= 1000),
+    note            TEXT    NOT NULL DEFAULT '' CHECK (length(note) <= 10000),
+    CHECK ((corrects IS NULL AND origin = id AND retracted = 0) OR
+           (corrects >= origin AND corrects < id))
+) STRICT;
+
+-- A kind one looks for at a patch.
+CREATE TABLE patch_kind (
+    id              INTEGER PRIMARY KEY CHECK (id >= 1),
+    uid             BLOB    NOT NULL DEFAULT (randomblob(16))
+                            CHECK (length(uid) = 16),
+    origin          INTEGER NOT NULL REFERENCES patch_kind (id),
+    corrects        INTEGER REFERENCES patch_kind (id),
+    retracted       INTEGER NOT NULL DEFAULT 0 CHECK (retracted IN (0, 1)),
+    recorded_unix_s INTEGER NOT NULL
+                            CHECK (recorded_unix_s BETWEEN 0 AND 253402300799),
+    patch           INTEGER NOT NULL REFERENCES patch (id), -- an origin
+    kind            TEXT    NOT NULL CHECK (length(kind) BETWEEN 1 AND 60),
+    productivity    REAL    CHECK (productivity > 0), -- 1 = as usual
+    note            TEXT    NOT NULL DEFAULT '' CHECK (length(note) <= 10000),
+    CHECK ((corrects IS NULL AND origin = id AND retracted = 0) OR
+           (corrects >= origin AND corrects < id))
+) STRICT;
+
+-- Somebody was at a patch on a day, whether anything was found or not.
+CREATE TABLE visit (
+    id              INTEGER PRIMARY KEY CHECK (id >= 1),
+    uid             BLOB    NOT NULL DEFAULT (randomblob(16))
+                            CHECK (length(uid) = 16),
+    origin          INTEGER NOT NULL REFERENCES visit (id),
+    corrects        INTEGER REFERENCES visit (id),
+    retracted       INTEGER NOT NULL DEFAULT 0 CHECK (retracted IN (0, 1)),
+    recorded_unix_s INTEGER NOT NULL
+                            CHECK (recorded_unix_s BETWEEN 0 AND 253402300799),
+    patch           INTEGER NOT NULL REFERENCES patch (id), -- an origin
+    day             INTEGER NOT NULL CHECK (day BETWEEN -25567 AND 84005),
+    observer        TEXT    NOT NULL DEFAULT '' CHECK (length(observer) <= 200),
+    note            TEXT    NOT NULL DEFAULT '' CHECK (length(note) <= 10000),
+    CHECK ((corrects IS NULL AND origin = id AND retracted = 0) OR
+           (corrects >= origin AND corrects < id))
+) STRICT;
+
+-- What a visit found of one kind; count 0: looked for and not found,
+-- count NULL: found but not counted.
+CREATE TABLE find (
+    id              INTEGER PRIMARY KEY CHECK (id >= 1),
+    uid             BLOB    NOT NULL DEFAULT (randomblob(16))
+                            CHECK (length(uid) = 16),
+    origin          INTEGER NOT NULL REFERENCES find (id),
+    corrects        INTEGER REFERENCES find (id),
+    retracted       INTEGER NOT NULL DEFAULT 0 CHECK (retracted IN (0, 1)),
+    recorded_unix_s INTEGER NOT NULL
+                            CHECK (recorded_unix_s BETWEEN 0 AND 253402300799),
+    visit           INTEGER NOT NULL REFERENCES visit (id), -- an origin
+    kind            TEXT    NOT NULL CHECK (length(kind) BETWEEN 1 AND 60),
+    count           INTEGER CHECK (count BETWEEN 0 AND 1000000000),
+    fresh_g         REAL    CHECK (fresh_g BETWEEN 0 AND 1e9),
+    stage           TEXT    NOT NULL DEFAULT '' CHECK (length(stage) <= 60),
+    part            TEXT    NOT NULL DEFAULT '' CHECK (length(part) <= 60),
+    note            TEXT    NOT NULL DEFAULT '' CHECK (length(note) <= 10000),
+    CHECK (NOT (count = 0 AND coalesce(fresh_g, 0) > 0)),
+    CHECK ((corrects IS NULL AND origin = id AND retracted = 0) OR
+           (corrects >= origin AND corrects < id))
+) STRICT;
+
+-- Where weather was measured, with what its licence asks us to say.
+CREATE TABLE weather_source (
+    id              INTEGER PRIMARY KEY CHECK (id >= 1),
+    uid             BLOB    NOT NULL DEFAULT (randomblob(16))
+                            CHECK (length(uid) = 16),
+    origin          INTEGER NOT NULL REFERENCES weather_source (id),
+    corrects        INTEGER REFERENCES weather_source (id),
+    retracted       INTEGER NOT NULL DEFAULT 0 CHECK (retracted IN (0, 1)),
+    recorded_unix_s INTEGER NOT NULL
+                            CHECK (recorded_unix_s BETWEEN 0 AND 253402300799),
+    name            TEXT    NOT NULL CHECK (length(name) BETWEEN 1 AND 200),
+    latitude_deg    REAL    NOT NULL CHECK (latitude_deg BETWEEN -90 AND 90),
+    longitude_deg   REAL    NOT NULL CHECK (longitude_deg BETWEEN -180 AND 180),
+    elevation_m     REAL    NOT NULL CHECK (elevation_m BETWEEN -430 AND 9000),
+    licence         TEXT    NOT NULL DEFAULT '' CHECK (length(licence) <= 1000),
+    note            TEXT    NOT NULL DEFAULT '' CHECK (length(note) <= 10000),
+    CHECK ((corrects IS NULL AND origin = id AND retracted = 0) OR
+           (corrects >= origin AND corrects < id))
+) STRICT;
+
+-- One reading-in of files of one source. Never corrected: a later import
+-- supersedes an earlier one, value by value.
+CREATE TABLE weather_import (
+    id              INTEGER PRIMARY KEY CHECK (id >= 1),
+    source          INTEGER NOT NULL REFERENCES weather_source (id),
+    recorded_unix_s INTEGER NOT NULL
+                            CHECK (recorded_unix_s BETWEEN 0 AND 253402300799),
+    file_names      TEXT    NOT NULL DEFAULT '',
+    report          TEXT    NOT NULL DEFAULT ''
+) STRICT;
+
+-- What one import says of one day. NULL: nothing about this value. The
+-- quality is a sum of 2 (the archive doubts it) and 4 (the archive estimated
+-- it); 0 = measured. Wind is at 2 m above the ground.
+CREATE TABLE weather_day (
+    import          INTEGER NOT NULL REFERENCES weather_import (id),
+    day             INTEGER NOT NULL CHECK (day BETWEEN -141427 AND 2932896),
+    tmin_degc       REAL,
+    tmax_degc       REAL,
+    rain_mm         REAL,
+    humidity_frac   REAL,
+    wind_m_s        REAL,
+    solar_mj_m2     REAL,
+    sunshine_h      REAL,
+    tmin_quality     INTEGER NOT NULL DEFAULT 0
+                     CHECK (tmin_quality BETWEEN 0 AND 7),
+    tmax_quality     INTEGER NOT NULL DEFAULT 0
+                     CHECK (tmax_quality BETWEEN 0 AND 7),
+    rain_quality     INTEGER NOT NULL DEFAULT 0
+                     CHECK (rain_quality BETWEEN 0 AND 7),
+    humidity_quality INTEGER NOT NULL DEFAULT 0
+                     CHECK (humidity_quality BETWEEN 0 AND 7),
+    wind_quality     INTEGER NOT NULL DEFAULT 0
+                     CHECK (wind_quality BETWEEN 0 AND 7),
+    solar_quality    INTEGER NOT NULL DEFAULT 0
+                     CHECK (solar_quality BETWEEN 0 AND 7),
+    sunshine_quality INTEGER NOT NULL DEFAULT 0
+                     CHECK (sunshine_quality BETWEEN 0 AND 7),
+    PRIMARY KEY (import, day)
+) STRICT, WITHOUT ROWID;
+
+-- A row can be corrected once: two corrections of one row would be a fork.
+CREATE UNIQUE INDEX place_corrects ON place (corrects)
+    WHERE corrects IS NOT NULL;
+CREATE UNIQUE INDEX patch_corrects ON patch (corrects)
+    WHERE corrects IS NOT NULL;
+CREATE UNIQUE INDEX patch_kind_corrects ON patch_kind (corrects)
+    WHERE corrects IS NOT NULL;
+CREATE UNIQUE INDEX visit_corrects ON visit (corrects)
+    WHERE corrects IS NOT NULL;
+CREATE UNIQUE INDEX find_corrects ON find (corrects)
+    WHERE corrects IS NOT NULL;
+CREATE UNIQUE INDEX weather_source_corrects ON weather_source (corrects)
+    WHERE corrects IS NOT NULL;
+
+-- From a fact to its versions, and from a fact to what points to it.
+CREATE INDEX place_origin ON place (origin);
+CREATE INDEX patch_origin ON patch (origin);
+CREATE INDEX patch_place ON patch (place);
+CREATE INDEX patch_kind_origin ON patch_kind (origin);
+CREATE INDEX patch_kind_patch ON patch_kind (patch);
+CREATE INDEX visit_origin ON visit (origin);
+CREATE INDEX visit_patch ON visit (patch);
+CREATE INDEX find_visit ON find (visit);
+CREATE INDEX weather_source_origin ON weather_source (origin);
+CREATE INDEX find_origin ON find (origin) WHERE corrects IS NOT NULL;
+CREATE INDEX visit_day ON visit (day);
+CREATE INDEX find_kind ON find (kind);
+CREATE INDEX weather_import_source ON weather_import (source);
+
+-- ==== guards ================================================================
+-- From here on nothing holds data: an upgrade drops and rebuilds it all.
+
+-- The latest version of every fact (_last, retracted ones too), and what
+-- stands now (_now): not retracted, and hanging on nothing retracted.
+CREATE VIEW place_last AS
+    SELECT f.* FROM place AS f
+    WHERE NOT EXISTS (SELECT 1 FROM place AS n WHERE n.corrects = f.id);
+CREATE VIEW place_now AS
+    SELECT f.* FROM place AS f
+    WHERE f.retracted = 0
+      AND NOT EXISTS (SELECT 1 FROM place AS n WHERE n.corrects = f.id);
+CREATE VIEW patch_last AS
+    SELECT f.* FROM patch AS f
+    WHERE NOT EXISTS (SELECT 1 FROM patch AS n WHERE n.corrects = f.id);
+CREATE VIEW patch_now AS
+    SELECT f.* FROM patch AS f
+    WHERE f.retracted = 0
+      AND NOT EXISTS (SELECT 1 FROM patch AS n WHERE n.corrects = f.id)
+      AND EXISTS (SELECT 1 FROM place_now AS p WHERE p.origin = f.place);
+CREATE VIEW patch_kind_last AS
+    SELECT f.* FROM patch_kind AS f
+    WHERE NOT EXISTS (SELECT 1 FROM patch_kind AS n WHERE n.corrects = f.id);
+CREATE VIEW patch_kind_now AS
+    SELECT f.* FROM patch_kind AS f
+    WHERE f.retracted = 0
+      AND NOT EXISTS (SELECT 1 FROM patch_kind AS n WHERE n.corrects = f.id)
+      AND EXISTS (SELECT 1 FROM patch_now AS p WHERE p.origin = f.patch);
+CREATE VIEW visit_last AS
+    SELECT f.* FROM visit AS f
+    WHERE NOT EXISTS (SELECT 1 FROM visit AS n WHERE n.corrects = f.id);
+CREATE VIEW visit_now AS
+    SELECT f.* FROM visit AS f
+    WHERE f.retracted = 0
+      AND NOT EXISTS (SELECT 1 FROM visit AS n WHERE n.corrects = f.id)
+      AND EXISTS (SELECT 1 FROM patch_now AS p WHERE p.origin = f.patch);
+CREATE VIEW find_last AS
+    SELECT f.* FROM find AS f
+    WHERE NOT EXISTS (SELECT 1 FROM find AS n WHERE n.corrects = f.id);
+CREATE VIEW find_now AS
+    SELECT f.* FROM find AS f
+    WHERE f.retracted = 0
+      AND NOT EXISTS (SELECT 1 FROM find AS n WHERE n.corrects = f.id)
+      AND EXISTS (SELECT 1 FROM visit_now AS p WHERE p.origin = f.visit);
+CREATE VIEW weather_source_last AS
+    SELECT f.* FROM weather_source AS f
+    WHERE NOT EXISTS (SELECT 1 FROM weather_source AS n
+                      WHERE n.corrects = f.id);
+CREATE VIEW weather_source_now AS
+    SELECT f.* FROM weather_source AS f
+    WHERE f.retracted = 0
+      AND NOT EXISTS (SELECT 1 FROM weather_source AS n
+                      WHERE n.corrects = f.id);
+
+-- Facts only grow: no row is changed, removed or (by INSERT OR REPLACE)
+-- pushed out by another.
+CREATE TRIGGER place_keeps BEFORE UPDATE ON place
+BEGIN
+    SELECT RAISE (ABORT, 'facts are never rewritten: add a correction');
+END;
+CREATE TRIGGER place_stays BEFORE DELETE ON place
+BEGIN
+    SELECT RAISE (ABORT, 'facts are never removed: add a retraction');
+END;
+CREATE TRIGGER patch_keeps BEFORE UPDATE ON patch
+BEGIN
+    SELECT RAISE (ABORT, 'facts are never rewritten: add a correction');
+END;
+CREATE TRIGGER patch_stays BEFORE DELETE ON patch
+BEGIN
+    SELECT RAISE (ABORT, 'facts are never removed: add a retraction');
+END;
+CREATE TRIGGER patch_kind_keeps BEFORE UPDATE ON patch_kind
+BEGIN
+    SELECT RAISE (ABORT, 'facts are never rewritten: add a correction');
+END;
+CREATE TRIGGER patch_kind_stays BEFORE DELETE ON patch_kind
+BEGIN
+    SELECT RAISE (ABORT, 'facts are never removed: add a retraction');
+END;
+CREATE TRIGGER visit_keeps BEFORE UPDATE ON visit
+BEGIN
+    SELECT RAISE (ABORT, 'facts are never rewritten: add a correction');
+END;
+CREATE TRIGGER visit_stays BEFORE DELETE ON visit
+BEGIN
+    SELECT RAISE (ABORT, 'facts are never removed: add a retraction');
+END;
+CREATE TRIGGER find_keeps BEFORE UPDATE ON find
+BEGIN
+    SELECT RAISE (ABORT, 'facts are never rewritten: add a correction');
+END;
+CREATE TRIGGER find_stays BEFORE DELETE ON find
+BEGIN
+    SELECT RAISE (ABORT, 'facts are never removed: add a retraction');
+END;
+CREATE TRIGGER weather_source_keeps BEFORE UPDATE ON weather_source
+BEGIN
+    SELECT RAISE (ABORT, 'facts are never rewritten: add a correction');
+END;
+CREATE TRIGGER weather_source_stays BEFORE DELETE ON weather_source
+BEGIN
+    SELECT RAISE (ABORT, 'facts are never removed: add a retraction');
+END;
+CREATE TRIGGER weather_import_keeps BEFORE UPDATE ON weather_import
+BEGIN
+    SELECT RAISE (ABORT, 'facts are never rewritten: add a correction');
+END;
+CREATE TRIGGER weather_import_stays BEFORE DELETE ON weather_import
+BEGIN
+    SELECT RAISE (ABORT, 'facts are never removed: add a retraction');
+END;
+CREATE TRIGGER weather_day_keeps BEFORE UPDATE ON weather_day
+BEGIN
+    SELECT RAISE (ABORT, 'facts are never rewritten: add a correction');
+END;
+CREATE TRIGGER weather_day_stays BEFORE DELETE ON weather_day
+BEGIN
+    SELECT RAISE (ABORT, 'facts are never removed: add a retraction');
+END;
+CREATE TRIGGER place_grows BEFORE INSERT ON place
+BEGIN
+    SELECT RAISE (ABORT, 'facts are never rewritten: add a correction')
+    WHERE EXISTS (SELECT 1 FROM place WHERE id = NEW.id)
+       OR EXISTS (SELECT 1 FROM place WHERE corrects = NEW.corrects);
+    SELECT RAISE (ABORT, 'a correction must be of the same fact')
+    WHERE NEW.corrects IS NOT NULL
+      AND NOT EXISTS (SELECT 1 FROM place
+                      WHERE id = NEW.corrects AND origin = NEW.origin);
+END;
+CREATE TRIGGER patch_grows BEFORE INSERT ON patch
+BEGIN
+    SELECT RAISE (ABORT, 'facts are never rewritten: add a correction')
+    WHERE EXISTS (SELECT 1 FROM patch WHERE id = NEW.id)
+       OR EXISTS (SELECT 1 FROM patch WHERE corrects = NEW.corrects);
+    SELECT RAISE (ABORT, 'a correction must be of the same fact')
+    WHERE NEW.corrects IS NOT NULL
+      AND NOT EXISTS (SELECT 1 FROM patch
+                      WHERE id = NEW.corrects AND origin = NEW.origin);
+END;
+CREATE TRIGGER patch_kind_grows BEFORE INSERT ON patch_kind
+BEGIN
+    SELECT RAISE (ABORT, 'facts are never rewritten: add a correction')
+    WHERE EXISTS (SELECT 1 FROM patch_kind WHERE id = NEW.id)
+       OR EXISTS (SELECT 1 FROM patch_kind WHERE corrects = NEW.corrects);
+    SELECT RAISE (ABORT, 'a correction must be of the same fact')
+    WHERE NEW.corrects IS NOT NULL
+      AND NOT EXISTS (SELECT 1 FROM patch_kind
+                      WHERE id = NEW.corrects AND origin = NEW.origin);
+END;
+CREATE TRIGGER visit_grows BEFORE INSERT ON visit
+BEGIN
+    SELECT RAISE (ABORT, 'facts are never rewritten: add a correction')
+    WHERE EXISTS (SELECT 1 FROM visit WHERE id = NEW.id)
+       OR EXISTS (SELECT 1 FROM visit WHERE corrects = NEW.corrects);
+    SELECT RAISE (ABORT, 'a correction must be of the same fact')
+    WHERE NEW.corrects IS NOT NULL
+      AND NOT EXISTS (SELECT 1 FROM visit
+                      WHERE id = NEW.corrects AND origin = NEW.origin);
+END;
+CREATE TRIGGER find_grows BEFORE INSERT ON find
+BEGIN
+    SELECT RAISE (ABORT, 'facts are never rewritten: add a correction')
+    WHERE EXISTS (SELECT 1 FROM find WHERE id = NEW.id)
+       OR EXISTS (SELECT 1 FROM find WHERE corrects = NEW.corrects);
+    SELECT RAISE (ABORT, 'a correction must be of the same fact')
+    WHERE NEW.corrects IS NOT NULL
+      AND NOT EXISTS (SELECT 1 FROM find
+                      WHERE id = NEW.corrects AND origin = NEW.origin);
+END;
+CREATE TRIGGER weather_source_grows BEFORE INSERT ON weather_source
+BEGIN
+    SELECT RAISE (ABORT, 'facts are never rewritten: add a correction')
+    WHERE EXISTS (SELECT 1 FROM weather_source WHERE id = NEW.id)
+       OR EXISTS (SELECT 1 FROM weather_source WHERE corrects = NEW.corrects);
+    SELECT RAISE (ABORT, 'a correction must be of the same fact')
+    WHERE NEW.corrects IS NOT NULL
+      AND NOT EXISTS (SELECT 1 FROM weather_source
+                      WHERE id = NEW.corrects AND origin = NEW.origin);
+END;
+CREATE TRIGGER weather_import_grows BEFORE INSERT ON weather_import
+BEGIN
+    SELECT RAISE (ABORT, 'imports are never rewritten')
+    WHERE EXISTS (SELECT 1 FROM weather_import WHERE id = NEW.id);
+END;
+CREATE TRIGGER weather_day_grows BEFORE INSERT ON weather_day
+BEGIN
+    SELECT RAISE (ABORT, 'imports are never rewritten')
+    WHERE EXISTS (SELECT 1 FROM weather_day
+                  WHERE import = NEW.import AND day = NEW.day);
+END;
