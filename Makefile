@@ -1,0 +1,43 @@
+# The front door. Everything is built below build/; nothing else is written,
+# except demo/out by `make demo`.
+.DEFAULT_GOAL := help
+FUZZ_SECONDS ?= 30
+JOBS := $(shell nproc 2>/dev/null || echo 2)
+
+.PHONY: help demo test bench fuzz lint clean
+
+help:
+	@echo 'make demo    build, fill the invented parish, show its outlook'
+	@echo 'make test    build, run every test'
+	@echo 'make bench   measure speed, against the numpy twin where there is one'
+	@echo 'make fuzz    fuzz every byte door for FUZZ_SECONDS=$(FUZZ_SECONDS) each'
+	@echo 'make lint    format, warnings, clang-tidy, layers, globals, headers'
+	@echo 'make clean   remove build/ and demo/out/'
+	@echo 'What is missing is installed first (Debian, Ubuntu: apt-get).'
+
+demo:
+	@scripts/install_deps.sh build
+	@scripts/build.sh gcc pannage
+	@demo/load.sh build/gcc/pannage
+
+# ctest's summary is the end of the output.
+test:
+	@scripts/install_deps.sh build test
+	@scripts/build.sh gcc
+	@ctest --preset gcc -j $(JOBS)
+
+bench:
+	@scripts/install_deps.sh build bench
+	@scripts/build.sh gcc pannage benches
+	@scripts/bench.sh build/gcc
+
+fuzz:
+	@scripts/install_deps.sh build test lint
+	@scripts/fuzz.sh $(FUZZ_SECONDS)
+
+lint:
+	@scripts/install_deps.sh build test lint
+	@scripts/lint.sh
+
+clean:
+	@rm -rf build demo/out
