@@ -1,1 +1,0 @@
-/* placeholder until score is written */ typedef int pn_score_placeholder;
