@@ -399,6 +399,57 @@ double pn_sky_sun_altitude_rad(double julian_day_ut, double latitude_rad,
 double pn_sky_sun_azimuth_rad(double julian_day_ut, double latitude_rad,
                               double longitude_rad);
 
+/** What the solar position algorithm needs to know. */
+typedef struct pn_sky_spa_in {
+    double julian_day_ut;
+    double delta_t_s;     /**< dynamical less universal time; 69 in 2020 */
+    double latitude_rad;  /**< -pi/2 .. pi/2 */
+    double longitude_rad; /**< east positive, -pi .. pi */
+    double elevation_m;   /**< -430 .. 9000 */
+    double pressure_hpa;  /**< mean of the year, 0 .. 1100; 0: no refraction */
+    double air_degc;      /**< mean of the year, -90 .. 60 */
+} pn_sky_spa_in;
+
+/** Angles in radians. The first part is seen from the earth's centre. */
+typedef struct pn_sky_spa {
+    double earth_longitude_rad; /**< heliocentric, 0 .. 2 pi */
+    double earth_latitude_rad;  /**< heliocentric */
+    double distance_au;
+    double nutation_longitude_rad;
+    double nutation_obliquity_rad;
+    double obliquity_rad; /**< true, of the ecliptic */
+    double apparent_longitude_rad;
+    double sidereal_rad; /**< apparent, at Greenwich */
+    double right_ascension_rad;
+    double declination_rad;
+    double hour_angle_rad;       /**< 0 .. 2 pi */
+    double equation_of_time_rad; /**< apparent less mean solar time */
+    /* seen from the place */
+    double local_right_ascension_rad;
+    double local_declination_rad;
+    double local_hour_angle_rad;
+    double true_altitude_rad; /**< without refraction */
+    double zenith_rad;        /**< with refraction near the horizon and above */
+    double azimuth_rad;       /**< clockwise from north, 0 .. 2 pi */
+} pn_sky_spa;
+
+/** The sun to 0.0003 degree. Slower by far than pn_sky_sun_at() and here to
+ *  check it and for work that needs the precision.
+ *  @return false (and *out all NaN) for input outside its range or the years
+ *          -2000 to 6000
+ *  Source:   [Reda04] sections 3.1 to 3.14 and appendix A.1
+ *  Accuracy: the published worked example to its last printed digit
+ *  Checked:  tests/ref/sky/spa_example.csv */
+bool pn_sky_spa_at(const pn_sky_spa_in *in, pn_sky_spa *out);
+
+/** Angle between the sun and the upright of a slope.
+ *  @param zenith_rad, azimuth_rad  of the sun
+ *  @param slope_rad   0 (level) .. pi
+ *  @param aspect_rad  the way the slope faces, clockwise from north
+ *  Source: [Reda04] eq. 47 */
+double pn_sky_incidence_rad(double zenith_rad, double azimuth_rad,
+                            double slope_rad, double aspect_rad);
+
 /** Hours between the two times the sun stands below_horizon_deg under the
  *  horizon; 0 when it never comes up to it, 24 when it never goes down.
  *      theta = 0.2163108 + 2 atan(0.9671396 tan(0.00860 (J - 186)))
