@@ -182,7 +182,8 @@ PN_MUST_CHECK pn_status pn_season_state_copy(const pn_season_state *from,
                                              pn_error *err);
 
 /** Run every day of the drivers. Running 0..n and then n..m gives the same
- *  bits as running 0..m. On failure neither state nor density is touched.
+ *  bits as running 0..m. On failure the state is untouched and density is not
+ *  to be read.
  *  @param[in,out] state    same cell_count; its next day, if it has run
  *                          before, is epoch_day[0]
  *  @param[out]    density  [d][c] N >= 0, 1 in steady ideal conditions

@@ -103,9 +103,12 @@ pn_status pn_season_explain(const double params[PN_SEASON_PARAM_COUNT],
                             const pn_season_state *start, pn_season_query query,
                             pn_season_factors *out, pn_error *err) {
     pn_status status = pn_season_params_check(model, params, err);
+    bool by_day_length = season_needs_day_length(model, params);
     if (status == PN_OK) {
-        status = season_drivers_check(
-            model, drivers, season_needs_day_length(model, params), err);
+        status = season_shape_check(model, drivers, by_day_length, err);
+    }
+    if (status == PN_OK) {
+        status = season_values_check(model, drivers, by_day_length, err);
     }
     if (status == PN_OK) {
         status = query_check(drivers, start, query, err);

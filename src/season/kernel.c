@@ -78,6 +78,26 @@ WIDEST static void photoperiod_cells(const plant_consts *consts,
     }
 }
 
+/* False if any value is NaN or outside low .. high. */
+WIDEST static bool row_within(const double *values, size_t count, double low,
+                              double high) {
+    uint64_t bad = 0;
+    for (size_t i = 0; i < count; i++) {
+        bad |= (uint64_t)(values[i] >= low ? 0 : 1) |
+               (uint64_t)(values[i] <= high ? 0 : 1);
+    }
+    return bad == 0;
+}
+
+WIDEST static bool rows_ordered(const double *low, const double *high,
+                                size_t count) {
+    uint64_t bad = 0;
+    for (size_t i = 0; i < count; i++) {
+        bad |= (uint64_t)(low[i] <= high[i] ? 0 : 1);
+    }
+    return bad == 0;
+}
+
 static void block_load(const pn_season_state *state, size_t first, size_t count,
                        block *to) {
     for (int k = 0; k < LANE_COUNT; k++) {
@@ -88,7 +108,7 @@ static void block_load(const pn_season_state *state, size_t first, size_t count,
 static void block_store(const block *from, size_t first, size_t count,
                         pn_season_state *state) {
     for (int k = 0; k < LANE_COUNT; k++) {
-        memcpy(state->lane[k] + first, from->v[k], count * sizeof(double));
+        memcpy(state->next[k] + first, from->v[k], count * sizeof(double));
     }
 }
 
@@ -133,7 +153,14 @@ typedef struct job {
     size_t count;
 } job;
 
-static void fungus_block(const job *work, pn_season_state *state,
+static bool fungus_day_fit(const block_day *day) {
+    return row_within(day->water_frac, day->count, WATER_LOW, WATER_HIGH) &&
+           row_within(day->soil_degc, day->count, SOIL_LOW, SOIL_HIGH) &&
+           row_within(day->tmin_degc, day->count, AIR_LOW, AIR_HIGH);
+}
+
+/* False if a driver value was not fit; the state's lanes are untouched. */
+static bool fungus_block(const job *work, pn_season_state *state,
                          double *density) {
     const pn_season_drivers *drivers = work->drivers;
     const double *p = work->params;
@@ -150,13 +177,25 @@ static void fungus_block(const job *work, pn_season_state *state,
             p[PN_SEASON_GATE_START_DOY], p[PN_SEASON_GATE_END_DOY],
             p[PN_SEASON_GATE_SCALE_D]);
         block_day day = rows_of(drivers, d, work->first, work->count);
+        if (!fungus_day_fit(&day)) {
+            return false;
+        }
         day.density = density + d * drivers->cell_count + work->first;
         fungus_cells(&c, gate, &day, &cells);
     }
     block_store(&cells, work->first, work->count, state);
+    return true;
 }
 
-static void plant_block(const job *work, pn_season_state *state,
+static bool plant_day_fit(const block_day *day, const double *day_length_h) {
+    return row_within(day->tmin_degc, day->count, AIR_LOW, AIR_HIGH) &&
+           row_within(day->tmax_degc, day->count, AIR_LOW, AIR_HIGH) &&
+           rows_ordered(day->tmin_degc, day->tmax_degc, day->count) &&
+           (day_length_h == NULL ||
+            row_within(day_length_h, day->count, 0.0, DAY_HIGH));
+}
+
+static bool plant_block(const job *work, pn_season_state *state,
                         double *density) {
     const pn_season_drivers *drivers = work->drivers;
     plant_consts c = season_plant_consts(work->params);
@@ -164,9 +203,8 @@ static void plant_block(const job *work, pn_season_state *state,
     int start_doy = (int)work->params[PN_SEASON_START_DOY];
     double photoperiod[BLOCK_CELLS];
     block cells;
-    if (state->days_run == 0) {
-        block_fill(&cells, work->count, NAN);
-    } else {
+    block_fill(&cells, work->count, NAN);
+    if (state->days_run > 0) {
         block_load(state, work->first, work->count, &cells);
     }
     for (size_t i = 0; i < work->count; i++) {
@@ -177,16 +215,20 @@ static void plant_block(const job *work, pn_season_state *state,
             block_fill(&cells, work->count, 0.0);
         }
         size_t at = d * drivers->cell_count + work->first;
-        if (by_day_length) {
-            photoperiod_cells(&c, drivers->day_length_h + at, photoperiod,
-                              work->count);
-        }
+        const double *hours = by_day_length ? drivers->day_length_h + at : NULL;
         block_day day = rows_of(drivers, d, work->first, work->count);
         day.photoperiod = photoperiod;
         day.density = density + at;
+        if (!plant_day_fit(&day, hours)) {
+            return false;
+        }
+        if (hours != NULL) {
+            photoperiod_cells(&c, hours, photoperiod, work->count);
+        }
         plant_cells(&c, &day, &cells);
     }
     block_store(&cells, work->first, work->count, state);
+    return true;
 }
 
 static pn_status run_check(const double params[PN_SEASON_PARAM_COUNT],
@@ -202,8 +244,8 @@ static pn_status run_check(const double params[PN_SEASON_PARAM_COUNT],
                        "season: the state has %zu cells, the drivers %zu",
                        state->cell_count, drivers->cell_count);
     }
-    status = season_drivers_check(model, drivers,
-                                  season_needs_day_length(model, params), err);
+    status = season_shape_check(model, drivers,
+                                season_needs_day_length(model, params), err);
     if (status != PN_OK) {
         return status;
     }
@@ -220,6 +262,34 @@ static pn_status run_check(const double params[PN_SEASON_PARAM_COUNT],
     return PN_OK;
 }
 
+static bool all_blocks(const double *params, pn_season_model model,
+                       const pn_season_drivers *drivers, pn_season_state *state,
+                       double *density) {
+    for (size_t first = 0; first < drivers->cell_count; first += BLOCK_CELLS) {
+        size_t left = drivers->cell_count - first;
+        job work = {params, drivers, first,
+                    left < BLOCK_CELLS ? left : BLOCK_CELLS};
+        bool fit = model == PN_SEASON_FUNGUS
+                       ? fungus_block(&work, state, density)
+                       : plant_block(&work, state, density);
+        if (!fit) {
+            return false;
+        }
+    }
+    return true;
+}
+
+static void state_commit(pn_season_state *state,
+                         const pn_season_drivers *drivers) {
+    for (int k = 0; k < LANE_COUNT; k++) {
+        double *now = state->next[k];
+        state->next[k] = state->lane[k];
+        state->lane[k] = now;
+    }
+    state->days_run += (int64_t)drivers->day_count;
+    state->next_epoch_day = drivers->epoch_day[drivers->day_count - 1] + 1;
+}
+
 pn_status pn_season_run(const double params[PN_SEASON_PARAM_COUNT],
                         pn_season_model model, const pn_season_drivers *drivers,
                         pn_season_state *state, double *density,
@@ -228,17 +298,11 @@ pn_status pn_season_run(const double params[PN_SEASON_PARAM_COUNT],
     if (status != PN_OK || drivers->day_count == 0) {
         return status;
     }
-    for (size_t first = 0; first < drivers->cell_count; first += BLOCK_CELLS) {
-        size_t left = drivers->cell_count - first;
-        job work = {params, drivers, first,
-                    left < BLOCK_CELLS ? left : BLOCK_CELLS};
-        if (model == PN_SEASON_FUNGUS) {
-            fungus_block(&work, state, density);
-        } else {
-            plant_block(&work, state, density);
-        }
+    if (!all_blocks(params, model, drivers, state, density)) {
+        /* the slow way finds which value, to name it */
+        return season_values_check(model, drivers,
+                                   season_needs_day_length(model, params), err);
     }
-    state->days_run += (int64_t)drivers->day_count;
-    state->next_epoch_day = drivers->epoch_day[drivers->day_count - 1] + 1;
+    state_commit(state, drivers);
     return PN_OK;
 }

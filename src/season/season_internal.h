@@ -25,6 +25,7 @@ struct pn_season_state {
     int64_t days_run;
     int32_t next_epoch_day;
     double *lane[LANE_COUNT]; /* all in one block at lane[0] */
+    double *next[LANE_COUNT]; /* the same, filled by a run that may yet fail */
 };
 
 /* One cell's part of the state, in registers. */
@@ -64,7 +65,7 @@ typedef struct plant_consts {
 
 /* Cells the kernel carries through all days at once: the state of a block
  * stays in the first-level cache. */
-enum { BLOCK_CELLS = 256, STAGES = 4 };
+enum { BLOCK_CELLS = 512, STAGES = 4 };
 
 /* e-folding times of the trigger's memory, from memory of the trade's talk of
  * "a cold week" and "since the summer"; not learned. */
@@ -74,16 +75,35 @@ enum { BLOCK_CELLS = 256, STAGES = 4 };
 fungus_consts season_fungus_consts(const double params[PN_SEASON_PARAM_COUNT]);
 plant_consts season_plant_consts(const double params[PN_SEASON_PARAM_COUNT]);
 
-/* PN_EDOMAIN unless sizes, days and every needed driver value are fit. */
-PN_MUST_CHECK pn_status season_drivers_check(pn_season_model model,
-                                             const pn_season_drivers *drivers,
-                                             bool needs_day_length,
-                                             pn_error *err);
+/* Widest range of each driver; values outside it or NaN are refused. Water a
+ * hair beyond 0 .. 1 is a soil model's rounding. */
+#define WATER_LOW (-1e-9)
+#define WATER_HIGH (1.0 + 1e-9)
+#define SOIL_LOW (-60.0)
+#define SOIL_HIGH 70.0
+#define AIR_LOW (-90.0)
+#define AIR_HIGH 60.0
+#define DAY_HIGH 24.0
+
+/* PN_EDOMAIN unless the sizes and days fit and no needed driver is NULL. */
+PN_MUST_CHECK pn_status season_shape_check(pn_season_model model,
+                                           const pn_season_drivers *drivers,
+                                           bool needs_day_length,
+                                           pn_error *err);
+/* PN_EDOMAIN naming the first driver value that is not fit, its day and its
+ * cell. */
+PN_MUST_CHECK pn_status season_values_check(pn_season_model model,
+                                            const pn_season_drivers *drivers,
+                                            bool needs_day_length,
+                                            pn_error *err);
 bool season_needs_day_length(pn_season_model model,
                              const double params[PN_SEASON_PARAM_COUNT]);
 
-/* Exponents are kept to +-150: e^-150 is nothing beside 1, and a product of
- * four such terms still fits a double. */
+/* Exponents of the fungus step need no clamp: pn_season_params_check() and
+ * season_drivers_check() bound every one of them within +-700 (the worst:
+ * frost, 150 K over a scale of 0.25 K). A product of such terms may overflow to
+ * infinity, and dividing by it then gives the right 0. tests/unit/season/
+ * test_extremes.c drives every corner. */
 PN_INLINE double bounded_exp(double exponent) {
     return pn_vexp(pn_vclamp(exponent, -150.0, 150.0));
 }
@@ -92,16 +112,17 @@ PN_INLINE double bounded_exp(double exponent) {
 PN_INLINE double cardinal(double degc, const fungus_consts *c) {
     double rise = (degc - c->soil_min) * c->inv_rise;
     double fall = (c->soil_max - degc) * c->inv_fall;
-    double inside = rise < 1e-30 ? 1e-30 : rise;
-    double below_max = fall < 0.0 ? 0.0 : fall;
-    double h = below_max * pn_vpow(inside, c->power);
-    return rise < 0.0 ? 0.0 : h; /* NaN compares false and stays */
+    double inside = rise > 1e-30 ? rise : 1e-30;
+    double below_max = fall > 0.0 ? fall : 0.0;
+    double exponent = c->power * pn_vlog_inside(inside);
+    exponent = exponent > -700.0 ? exponent : -700.0;
+    return below_max * pn_vexp_inside(exponent);
 }
 
 /* Exact step of an Erlang delay: in one day of rate r a body moves on m
  * stages with the Poisson chance of m events. Returns what leaves the last. */
 PN_INLINE double ripen(double v[LANE_COUNT], double rate) {
-    double p0 = pn_vexp(-rate);
+    double p0 = pn_vexp_inside(-rate);
     double p1 = rate * p0;
     double p2 = rate * 0.5 * p1;
     double p3 = rate * (1.0 / 3.0) * p2;
@@ -117,7 +138,7 @@ PN_INLINE double ripen(double v[LANE_COUNT], double rate) {
     v[LANE_STAGE_1] = b1;
     v[LANE_STAGE_2] = c1;
     v[LANE_STAGE_3] = d1;
-    return left < 0.0 ? 0.0 : left;
+    return left > 0.0 ? left : 0.0;
 }
 
 /* One fungus day: advances the cell, returns N. out may be NULL. */
@@ -133,30 +154,33 @@ PN_INLINE double fungus_step(const fungus_consts *c, double gate,
     double u = c->direction * smoothed;
     double high = v[LANE_EXTREME];
     high += (u - high) * forget;
-    high = high < u ? u : high;
+    high = u > high ? u : high;
     v[LANE_SMOOTHED] = smoothed;
     v[LANE_EXTREME] = high;
 
-    double water = 1.0 + bounded_exp(c->water_a + c->water_b * day->water_frac);
-    double level = 1.0 + bounded_exp(c->trigger_a + c->trigger_b * u);
-    double change = 1.0 + bounded_exp(c->change_a + c->change_b * (high - u));
+    double water =
+        1.0 + pn_vexp_inside(c->water_a + c->water_b * day->water_frac);
+    double level = 1.0 + pn_vexp_inside(c->trigger_a + c->trigger_b * u);
+    double change =
+        1.0 + pn_vexp_inside(c->change_a + c->change_b * (high - u));
     double temperature = cardinal(degc, c);
     double start = gate * c->start_rate * temperature;
     start = start / (water * (level * change));
 
     double above = degc - c->ripen_base;
-    above = above < 0.0 ? 0.0 : above;
+    above = above > 0.0 ? above : 0.0;
     double ripe = ripen(v, above * c->ripen_rate);
     v[LANE_STAGE_0] += start;
 
     double dry = 1.0 + c->drought * (1.0 - day->water_frac);
     double wear =
-        c->wear_rate * dry * bounded_exp(c->wear_a + c->wear_b * degc);
+        c->wear_rate * dry * pn_vexp_inside(c->wear_a + c->wear_b * degc);
     double frost =
         c->frost_rate /
-        (1.0 + bounded_exp(c->frost_a + c->frost_b * day->tmin_degc));
+        (1.0 + pn_vexp_inside(c->frost_a + c->frost_b * day->tmin_degc));
     double loss = wear + frost;
-    double kept = pn_vexp(-loss);
+    double much = loss < 700.0 ? loss : 700.0;
+    double kept = pn_vexp_inside(-much);
     double standing = v[LANE_STANDING] * kept + ripe * ((1.0 - kept) / loss);
     v[LANE_STANDING] = standing;
     if (out != NULL) {

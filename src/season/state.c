@@ -5,12 +5,12 @@ pn_status pn_season_state_new(const pn_alloc *alloc, size_t cell_count,
     if (cell_count == 0) {
         return pn_fail(err, PN_EDOMAIN, "season state: there are no cells");
     }
-    if (cell_count > SIZE_MAX / (LANE_COUNT * sizeof(double))) {
+    if (cell_count > SIZE_MAX / (2 * LANE_COUNT * sizeof(double))) {
         return pn_fail(err, PN_ENOMEM, "season state of %zu cells", cell_count);
     }
     pn_season_state *state = pn_alloc_zeroed(alloc, 1, sizeof *state);
     double *block =
-        pn_alloc_zeroed(alloc, cell_count * LANE_COUNT, sizeof *block);
+        pn_alloc_zeroed(alloc, cell_count * LANE_COUNT, 2 * sizeof *block);
     if (state == NULL || block == NULL) {
         pn_alloc_free(alloc, state);
         pn_alloc_free(alloc, block);
@@ -20,6 +20,7 @@ pn_status pn_season_state_new(const pn_alloc *alloc, size_t cell_count,
     state->cell_count = cell_count;
     for (size_t k = 0; k < LANE_COUNT; k++) {
         state->lane[k] = block + k * cell_count;
+        state->next[k] = block + (LANE_COUNT + k) * cell_count;
     }
     *out = state;
     return PN_OK;
@@ -30,7 +31,9 @@ void pn_season_state_free(pn_season_state *state) {
         return;
     }
     pn_alloc alloc = state->alloc;
-    pn_alloc_free(&alloc, state->lane[0]);
+    /* the two halves change places; the block begins at the lower one */
+    pn_alloc_free(&alloc, state->lane[0] < state->next[0] ? state->lane[0]
+                                                          : state->next[0]);
     pn_alloc_free(&alloc, state);
 }
 
