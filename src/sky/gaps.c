@@ -67,7 +67,7 @@ static double between_neighbours(const pn_weather *weather, pn_sky_var var,
 
 /* False when there is nothing to fill it from. */
 static bool fill(pn_weather *weather, pn_sky_var var, struct gap gap) {
-    double filled[LONGEST_GAP_DAYS];
+    double filled[LONGEST_GAP_DAYS] = {NAN};
     double mean = measured_mean(weather, var, gap);
     for (size_t day = gap.first; day <= gap.last; day++) {
         filled[day - gap.first] =
