@@ -147,7 +147,9 @@ typedef struct pn_season_drivers {
     size_t cell_count;
     const int32_t *epoch_day;   /**< [day_count], each the last plus one */
     const double *day_length_h; /**< [d][c]; plants ruled by day length */
-    const double *water_frac;   /**< [d][c] 0 .. 1; fungi */
+    const double *water_frac;   /**< [d][c] 0 .. 1, of the top layer, where
+                                     the mycelium is: pn_soil_day.top_frac;
+                                     fungi */
     const double *soil_degc;    /**< [d][c] 10 cm daily mean; fungi */
     const double *tmin_degc;    /**< [d][c] air; both */
     const double *tmax_degc;    /**< [d][c] air; plants */
