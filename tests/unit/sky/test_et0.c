@@ -112,6 +112,28 @@ static void dew_counts_as_nothing(void **state) {
     assert_int_equal(got.method, PN_SKY_ET0_PENMAN_MONTEITH);
 }
 
+static double with_solar(double solar_mj_m2) {
+    struct day day = uccle;
+    day.value[PN_SKY_SOLAR_MJ_M2] = solar_mj_m2;
+    return et0_of(&day).et0_mm;
+}
+
+/* The clear sky of that day gives 30.9 MJ/m2. Within 0.3 .. 1 of it more sun
+ * also means more heat lost; outside the loss stands still, so that ET0 rises
+ * faster with the sun: by all of 0.408 D 0.77 / (D + g (1 + 0.34 u2)). */
+static void long_wave_loss_is_held_at_its_limits(void **state) {
+    (void)state;
+    double slope = 0.12212;
+    double gamma = 0.06658;
+    double full = 0.408 * slope * 0.77 / (slope + gamma * (1.0 + 0.34 * 2.078));
+    assert_near("above a clear sky", with_solar(34.0) - with_solar(32.0),
+                2.0 * full, 2e-4);
+    assert_near("under thick cloud", with_solar(8.0) - with_solar(6.0),
+                2.0 * full, 2e-4);
+    assert_true(with_solar(30.8) - with_solar(29.8) < full - 0.02);
+    assert_true(with_solar(10.4) - with_solar(9.4) < full - 0.02);
+}
+
 static void polar_night_has_an_answer(void **state) {
     (void)state;
     struct day night = {78.0, 10.0, 2020,
@@ -161,6 +183,7 @@ int main(void) {
         cmocka_unit_test(best_method_the_values_allow),
         cmocka_unit_test(quality_is_that_of_the_values_used),
         cmocka_unit_test(dew_counts_as_nothing),
+        cmocka_unit_test(long_wave_loss_is_held_at_its_limits),
         cmocka_unit_test(polar_night_has_an_answer),
         cmocka_unit_test(every_plausible_day_has_an_answer),
         cmocka_unit_test(methods_have_names),
