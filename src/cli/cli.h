@@ -1,0 +1,219 @@
+/** @file cli.h
+ * The command line: one table of commands feeds dispatch, help, completion
+ * and the man page. A command parses, asks the libraries, and prints.
+ */
+#ifndef PN_CLI_H
+#define PN_CLI_H
+
+#include <jansson.h>
+#include <stdio.h>
+
+#include "pannage/base.h"
+#include "pannage/notebook.h"
+#include "pannage/outlook.h"
+#include "pannage/paper.h"
+
+/** Exit codes; the man page lists them. */
+enum {
+    CLI_OK = 0,
+    CLI_NO = 1,     /**< the answer is "no" or "nothing" */
+    CLI_USAGE = 2,  /**< the command line is wrong */
+    CLI_INPUT = 3,  /**< a file or a value is wrong */
+    CLI_SYSTEM = 4, /**< the machine refused: disk, memory, permissions */
+};
+
+typedef struct cli_option {
+    const char *name;    /**< without the dashes */
+    const char *metavar; /**< NULL: a flag */
+    const char *help;    /**< one sentence, no full stop */
+} cli_option;
+
+typedef struct cli_args cli_args;
+typedef struct cli_ctx cli_ctx;
+
+typedef struct cli_command {
+    const char *name; /**< one word, or two: "weather import" */
+    const char *args; /**< "FILE..." or "" */
+    int args_min;
+    int args_max;
+    const char *summary;       /**< one line */
+    const char *details;       /**< paragraphs for --help and the man page */
+    const cli_option *options; /**< ends with a NULL name */
+    int (*run)(cli_ctx *cli, const cli_args *args);
+} cli_command;
+
+extern const cli_command cli_commands[];
+extern const size_t cli_command_count;
+/** Options every command takes; ends with a NULL name. */
+extern const cli_option cli_globals[];
+
+/** What one run of the program knows of its surroundings. */
+struct cli_ctx {
+    pn_alloc alloc;
+    pn_arena *arena; /**< dies with the command */
+    const char *notebook_path;
+    bool json;
+    bool quiet;
+    bool ascii;         /**< the terminal's locale is not UTF-8 */
+    bool colour;        /**< standard output is a terminal that wants it */
+    bool show_progress; /**< standard error is a terminal */
+    int columns;        /**< 0: not a terminal, as wide as needed */
+    int64_t now_unix_s;
+    int32_t today_epoch_day; /**< local date */
+};
+
+enum { CLI_VALUES_MAX = 200 };
+
+struct cli_args {
+    const cli_command *command;
+    struct {
+        const char *name;
+        const char *value; /**< NULL for a flag */
+    } given[CLI_VALUES_MAX];
+    int given_count;
+    char *const *positional;
+    int positional_count;
+};
+
+/* ---- parse.c ---------------------------------------------------------- */
+
+/** The command that the words begin with, or NULL; *words says how many of
+ *  them are its name. */
+const cli_command *cli_find_command(char *const *argv, int argc, int *words);
+/** Options and operands after the command's name. Complains on standard error
+ *  itself and returns CLI_USAGE; CLI_OK otherwise. Not const: getopt() moves
+ *  operands to the end of argv. */
+int cli_parse(const cli_command *command, char **argv, int argc,
+              cli_args *args);
+
+/** Last value given, or NULL. */
+const char *cli_value(const cli_args *args, const char *name);
+bool cli_flag(const cli_args *args, const char *name);
+pn_text cli_text_value(const cli_args *args, const char *name,
+                       const char *otherwise);
+/** The value of every occurrence in turn: start with *at = 0; NULL ends. */
+const char *cli_each(const cli_args *args, const char *name, int *at);
+
+/** Typed values; `out` keeps its default when the option was not given. They
+ *  complain themselves: CLI_OK or CLI_USAGE. */
+int cli_date_value(const cli_ctx *cli, const cli_args *args, const char *name,
+                   int32_t *out);
+int cli_double_value(const cli_args *args, const char *name, double low,
+                     double high, double *out);
+int cli_int_value(const cli_args *args, const char *name, int64_t low,
+                  int64_t high, int64_t *out);
+/** "2026-09-14", "today", "yesterday" or "tomorrow". */
+bool cli_parse_date(const cli_ctx *cli, const char *text, int32_t *out);
+
+/* ---- output.c --------------------------------------------------------- */
+
+/** Complain: "pannage: MESSAGE" on standard error; returns the exit code. */
+int cli_fail(int code, const char *fmt, ...) PN_PRINTF(2, 3);
+/** Complain of a library's failure; the exit code follows from its status. */
+int cli_fail_error(const pn_error *err);
+/** Talk on standard error, unless --quiet. */
+void cli_say(const cli_ctx *cli, const char *fmt, ...) PN_PRINTF(2, 3);
+/** Print and free the document: CLI_OK or CLI_SYSTEM. */
+int cli_print_json(const cli_ctx *cli, json_t *document);
+/** Print the table with the terminal's width and marks. */
+int cli_print_table(const cli_ctx *cli, const pn_paper_column *columns,
+                    size_t column_count, const char *const *cells,
+                    size_t row_count);
+/** Print and release a buffer of text. */
+int cli_print_buffer(pn_buffer *buffer);
+/** Write a whole file beside its name and rename it: all or nothing. */
+int cli_write_file(const cli_ctx *cli, const char *path, const char *text,
+                   size_t text_len);
+/** Text in the command's arena; never NULL ("" when memory is out). */
+const char *cli_textf(const cli_ctx *cli, const char *fmt, ...) PN_PRINTF(2, 3);
+/** The text itself, or on a terminal of 7-bit characters a copy in which the
+ *  few other signs we use are spelt plainly. */
+const char *cli_plain(const cli_ctx *cli, const char *text);
+/** "of 1 days" -> percent on standard error, if a person is watching. */
+void cli_progress(void *cli, const char *what, size_t done, size_t total);
+/** A number with at most `decimals` decimals as JSON; NaN is null. */
+json_t *cli_json_number(double value, int decimals);
+/** A date as JSON "YYYY-MM-DD". */
+json_t *cli_json_date(int32_t epoch_day);
+json_t *cli_json_text(pn_text text);
+/** The same text for a table's cell. */
+const char *cli_cell_text(const cli_ctx *cli, pn_text text);
+
+/* ---- help.c ----------------------------------------------------------- */
+
+void cli_print_overview(FILE *out);
+void cli_print_command_help(FILE *out, const cli_command *command);
+
+/* ---- lookup.c --------------------------------------------------------- */
+
+/** The notebook of this run; complains itself. */
+int cli_open_notebook(const cli_ctx *cli, pn_notebook_mode mode,
+                      pn_notebook **out);
+/** The one patch of that name (case counts for nothing), or its number. */
+int cli_find_patch(const cli_ctx *cli, pn_notebook *notebook, const char *name,
+                   pn_patch *out);
+/** A kind by id or name; complains with the nearest. */
+int cli_find_kind(const char *name, const pn_kind **out);
+/** The named weather source, or the only one. */
+int cli_find_source(const cli_ctx *cli, pn_notebook *notebook, const char *name,
+                    pn_weather_source *out);
+/** A whole number that names a fact of a list: "12". */
+int cli_fact_number(const cli_args *args, int operand, const char *what,
+                    int64_t *out);
+/** "SU 852 664" for a place, or its degrees when it is off the grid. */
+/** --at, which must have been given; complains itself. */
+int cli_position_value(const cli_args *args, double *latitude_deg,
+                       double *longitude_deg);
+const char *cli_grid_text(const cli_ctx *cli, double latitude_deg,
+                          double longitude_deg);
+
+/* ---- what an outlook needs (outlook_input.c) ---------------------------- */
+
+typedef struct cli_outlook_data {
+    pn_outlook_input input;
+    pn_weather *record;
+    pn_weather *forecast; /**< NULL when there is none */
+    pn_weather_source source;
+    pn_patch_list patches; /**< same order as input.patches */
+    pn_find_list finds;
+    pn_visit_list visits;
+} cli_outlook_data;
+
+/** Read everything that an outlook for `issue` needs. patch and kinds filter
+ *  (NULL: all). Options read: source, forecast, from. */
+int cli_outlook_load(cli_ctx *cli, const cli_args *args, int32_t issue,
+                     cli_outlook_data *out);
+void cli_outlook_release(cli_outlook_data *data);
+
+/* ---- the commands ----------------------------------------------------- */
+
+int cmd_help(cli_ctx *cli, const cli_args *args);
+int cmd_completion(cli_ctx *cli, const cli_args *args);
+int cmd_outlook(cli_ctx *cli, const cli_args *args);
+int cmd_season(cli_ctx *cli, const cli_args *args);
+int cmd_kinds(cli_ctx *cli, const cli_args *args);
+int cmd_place_add(cli_ctx *cli, const cli_args *args);
+int cmd_place_list(cli_ctx *cli, const cli_args *args);
+int cmd_patch_add(cli_ctx *cli, const cli_args *args);
+int cmd_patch_list(cli_ctx *cli, const cli_args *args);
+int cmd_patch_import(cli_ctx *cli, const cli_args *args);
+int cmd_visit_add(cli_ctx *cli, const cli_args *args);
+int cmd_visit_list(cli_ctx *cli, const cli_args *args);
+int cmd_visit_import(cli_ctx *cli, const cli_args *args);
+int cmd_visit_correct(cli_ctx *cli, const cli_args *args);
+int cmd_visit_retract(cli_ctx *cli, const cli_args *args);
+int cmd_visit_history(cli_ctx *cli, const cli_args *args);
+int cmd_find_correct(cli_ctx *cli, const cli_args *args);
+int cmd_find_retract(cli_ctx *cli, const cli_args *args);
+int cmd_weather_import(cli_ctx *cli, const cli_args *args);
+int cmd_weather_list(cli_ctx *cli, const cli_args *args);
+int cmd_weather_generate(cli_ctx *cli, const cli_args *args);
+int cmd_sun(cli_ctx *cli, const cli_args *args);
+int cmd_notebook_init(cli_ctx *cli, const cli_args *args);
+int cmd_notebook_info(cli_ctx *cli, const cli_args *args);
+int cmd_notebook_verify(cli_ctx *cli, const cli_args *args);
+int cmd_notebook_backup(cli_ctx *cli, const cli_args *args);
+int cmd_notebook_upgrade(cli_ctx *cli, const cli_args *args);
+int cmd_score_soil(cli_ctx *cli, const cli_args *args);
+
+#endif

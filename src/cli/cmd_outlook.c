@@ -1,0 +1,521 @@
+#include "cli.h"
+
+#include <math.h>
+#include <string.h>
+
+enum { TOP_DEFAULT = 12 };
+
+/* ---- words ----------------------------------------------------------------
+ */
+
+static const char *percent(const cli_ctx *cli, double prob) {
+    if (isnan(prob)) {
+        return "?";
+    }
+    if (prob < 0.01) {
+        return "<1 %";
+    }
+    return prob > 0.99 ? ">99 %" : cli_textf(cli, "%.0f %%", 100.0 * prob);
+}
+
+static const char *weight(const cli_ctx *cli, double kg) {
+    if (isnan(kg)) {
+        return "?";
+    }
+    return cli_textf(cli, kg < 9.95 ? "%.1f" : "%.0f", kg);
+}
+
+static const char *when(const cli_ctx *cli, const pn_outlook_row *row,
+                        int32_t issue) {
+    char day[PN_DATE_HUMAN_SIZE];
+    return row->best_day < 0
+               ? "?"
+               : cli_textf(cli, "%s",
+                           pn_date_human(issue + row->best_day, day));
+}
+
+static const char *join_reasons(const cli_ctx *cli,
+                                const pn_outlook_reasons *why) {
+    char buf[PN_OUTLOOK_REASONS_MAX * PN_OUTLOOK_REASON_SIZE];
+    pn_str str = pn_str_in(buf, sizeof buf);
+    for (size_t i = 0; i < why->count; i++) {
+        pn_str_addf(&str, "%s%s", i > 0 ? "; " : "", why->text[i]);
+    }
+    return cli_plain(cli, cli_textf(cli, "%s", buf));
+}
+
+/* One sign a day, so that the fortnight is seen without reading numbers. */
+static const char *fortnight(const cli_ctx *cli, const pn_outlook_row *row,
+                             int days) {
+    static const char *const blocks[] = {"·", "▁", "▂", "▃", "▄",
+                                         "▅", "▆", "▇", "█"};
+    static const char plain[] = ".123456789";
+    char buf[4 * PN_OUTLOOK_HORIZON_MAX + 1];
+    pn_str str = pn_str_in(buf, sizeof buf);
+    for (int h = 0; h < days; h++) {
+        double prob = row->day[h].chance_prob;
+        int step = isnan(prob) || prob < 0.01 ? 0 : 1 + (int)(prob * 7.99);
+        if (cli->ascii) {
+            pn_str_addf(&str, "%c", plain[step]);
+        } else {
+            pn_str_addf(&str, "%s", blocks[step]);
+        }
+    }
+    return cli_textf(cli, "%s", buf);
+}
+
+static const char *made_line(const cli_ctx *cli, const cli_outlook_data *data,
+                             const pn_outlook *outlook) {
+    pn_outlook_made made = pn_outlook_how_made(outlook);
+    char first[PN_DATE_ISO_SIZE];
+    char last[PN_DATE_ISO_SIZE];
+    char buf[900];
+    pn_str str = pn_str_in(buf, sizeof buf);
+    pn_str_addf(&str,
+                "A planning aid, not a promise, and never a word on what is "
+                "safe to eat. Made from %.*s %s to %s",
+                (int)data->source.name.len, data->source.name.at,
+                pn_date_iso(made.record_first, first),
+                pn_date_iso(made.record_last, last));
+    if (made.filled_days > 0) {
+        pn_str_addf(&str, " (%zu days with a gap filled)", made.filled_days);
+    }
+    for (int m = 0; m < PN_SKY_ET0_UNKNOWN; m++) {
+        if (made.et0_days[m] > 0) {
+            pn_str_addf(&str, ", %s %zu days",
+                        pn_sky_et0_method_name((pn_sky_et0_method)m),
+                        made.et0_days[m]);
+        }
+    }
+    pn_str_addf(&str, "; ");
+    if (made.forecast_days > 0) {
+        pn_str_addf(&str, "%d days of forecast", made.forecast_days);
+    } else {
+        pn_str_addf(&str, "no forecast");
+    }
+    if (made.forecast_days < data->input.horizon_days) {
+        pn_str_addf(&str, ", then the same weeks of ");
+        if (made.other_years > 0) {
+            pn_str_addf(&str, "%d other year%s", made.other_years,
+                        made.other_years == 1 ? "" : "s");
+        } else {
+            pn_str_addf(&str, "no other year (none on record: the weeks just "
+                              "past stand in)");
+        }
+    }
+    pn_str_addf(&str, "; %zu visit%s%s.", data->visits.count,
+                data->visits.count == 1 ? "" : "s",
+                made.short_record ? "; the record is too short to trust yet"
+                                  : "");
+    return cli_textf(cli, "%s", buf);
+}
+
+/* ---- table -----------------------------------------------------------------
+ */
+
+enum { ROW_COLUMNS = 7, WHY_INDENT = 4, USUAL_WIDTH = 88 };
+
+static const char **fill_cells(const cli_ctx *cli, const cli_outlook_data *data,
+                               const pn_outlook_row *rows, size_t count) {
+    int32_t issue = data->input.issue_epoch_day;
+    const char **cells =
+        pn_arena_array(cli->arena, count * ROW_COLUMNS, sizeof *cells);
+    for (size_t r = 0; cells != NULL && r < count; r++) {
+        const pn_outlook_row *row = &rows[r];
+        const pn_outlook_day *best =
+            row->best_day < 0 ? NULL : &row->day[row->best_day];
+        const char *line[ROW_COLUMNS] = {
+            cli_textf(cli, "%d", row->rank),
+            row->kind->english,
+            data->input.patches[row->patch].name,
+            when(cli, row, issue),
+            percent(cli, best != NULL ? best->chance_prob : NAN),
+            best == NULL
+                ? "?"
+                : cli_textf(cli, "%s (%s%s%s)", weight(cli, best->kg),
+                            weight(cli, best->kg_low), cli->ascii ? "-" : "–",
+                            weight(cli, best->kg_high)),
+            fortnight(cli, row, data->input.horizon_days)};
+        memcpy(&cells[r * ROW_COLUMNS], line, sizeof line);
+    }
+    return cells;
+}
+
+/* A paragraph, wrapped and indented. */
+static void print_paragraph(const cli_ctx *cli, size_t indent,
+                            const char *text) {
+    static const pn_paper_column column[] = {{"", PN_PAPER_LEFT}};
+    pn_buffer buffer;
+    pn_buffer_init(&buffer, &cli->alloc);
+    const pn_paper_table_opts opts = {
+        .columns = column,
+        .column_count = 1,
+        .cells = &text,
+        .row_count = 1,
+        .width = cli->columns > 0 ? (size_t)cli->columns : USUAL_WIDTH,
+        .indent = indent,
+        .wrap = true,
+        .ascii = cli->ascii,
+        .no_header = true};
+    if (pn_paper_table(&opts, &buffer, NULL) == PN_OK) {
+        fputs(pn_buffer_text(&buffer), stdout);
+    }
+    pn_buffer_deinit(&buffer);
+}
+
+static int print_why(const cli_ctx *cli, const pn_outlook *outlook,
+                     const pn_outlook_row *row) {
+    pn_outlook_reasons why;
+    pn_error err = {0};
+    if (pn_outlook_why(outlook, row, &why, &err) != PN_OK) {
+        return cli_fail_error(&err);
+    }
+    print_paragraph(cli, WHY_INDENT, join_reasons(cli, &why));
+    return CLI_OK;
+}
+
+/* The table's lines, each row's reasons under it. */
+static int interleave(const cli_ctx *cli, const pn_outlook *outlook,
+                      const pn_outlook_row *rows, const char *table) {
+    enum { HEADER_LINES = 2 };
+    int code = CLI_OK;
+    pn_text rest = pn_text_of(table);
+    for (size_t line = 0; code == CLI_OK && rest.len > 0; line++) {
+        pn_text one = pn_text_cut(rest, '\n', &rest);
+        bool row = line >= HEADER_LINES;
+        printf("%s%.*s%s\n", row && cli->colour ? "\033[1m" : "", (int)one.len,
+               one.at, row && cli->colour ? "\033[0m" : "");
+        if (row) {
+            code = print_why(cli, outlook, &rows[line - HEADER_LINES]);
+        }
+    }
+    return code;
+}
+
+static int print_rows(const cli_ctx *cli, const cli_outlook_data *data,
+                      const pn_outlook *outlook, const pn_outlook_row *rows,
+                      size_t count) {
+    static const pn_paper_column columns[ROW_COLUMNS] = {
+        {"", PN_PAPER_RIGHT},         {"kind", PN_PAPER_LEFT},
+        {"patch", PN_PAPER_LEFT},     {"best day", PN_PAPER_LEFT},
+        {"chance", PN_PAPER_RIGHT},   {"kg (80 %)", PN_PAPER_RIGHT},
+        {"day by day", PN_PAPER_LEFT}};
+    pn_buffer buffer;
+    pn_error err = {0};
+    pn_buffer_init(&buffer, &cli->alloc);
+    const pn_paper_table_opts opts = {
+        .columns = columns,
+        .column_count = ROW_COLUMNS,
+        .cells = fill_cells(cli, data, rows, count),
+        .row_count = count,
+        .ascii = cli->ascii,
+    };
+    int code = opts.cells == NULL ? cli_fail(CLI_SYSTEM, "out of memory")
+               : pn_paper_table(&opts, &buffer, &err) != PN_OK
+                   ? cli_fail_error(&err)
+                   : interleave(cli, outlook, rows, pn_buffer_text(&buffer));
+    pn_buffer_deinit(&buffer);
+    return code;
+}
+
+/* ---- explain ----------------------------------------------------------------
+ */
+
+static void print_factor(const char *name, double value, const char *meaning) {
+    if (!isnan(value)) {
+        printf("    %-22s %9.4g   %s\n", name, value, meaning);
+    }
+}
+
+static void print_season_factors(const pn_season_factors *f) {
+    print_factor("season gate", f->gate, "0 .. 1, S(day of year)");
+    print_factor("soil water", f->water, "0 .. 1, g(w)");
+    print_factor("soil temperature", f->temperature, "0 .. 1, h(T)");
+    print_factor("trigger", f->trigger, "0 .. 1, the turn of temperature");
+    print_factor("  smoothed soil", f->smoothed_degc, "degC");
+    print_factor("  recent extreme", f->recent_degc, "degC");
+    print_factor("initiation", f->initiation, "share of the best crop a day");
+    print_factor("ripening", f->ripening_dd, "K d gained that day");
+    print_factor("not yet usable", f->primordia, "as N");
+    print_factor("usable life", f->life_d, "days");
+    print_factor("lost to frost", f->frost_loss, "share that day");
+    print_factor("thermal time", f->thermal_time_dd, "K d since its start");
+    print_factor("weight of day length", f->photoperiod, "0 .. 1");
+    print_factor("at its stage", f->reached_frac, "share");
+    print_factor("past it", f->passed_frac, "share");
+    print_factor("N, usable density", f->density, "1 = steady ideal days");
+}
+
+static void print_parameters(const pn_kind *kind) {
+    for (int p = 0; p < PN_SEASON_PARAM_COUNT; p++) {
+        pn_season_param param = (pn_season_param)p;
+        if (pn_season_param_used(kind->model, param)) {
+            printf("    %-26s %9.4g %-12s spread %.3g%s; %s\n",
+                   pn_season_param_name(param), kind->prior[p].median,
+                   pn_season_param_unit(param), kind->prior[p].spread,
+                   pn_season_param_scale(param) == PN_SEASON_SCALE_LOG
+                       ? " (log)"
+                       : "",
+                   kind->prior[p].source);
+        }
+    }
+}
+
+static int explain_row(const cli_outlook_data *data, const pn_outlook *outlook,
+                       const pn_outlook_row *row) {
+    pn_outlook_factors f;
+    pn_error err = {0};
+    char day[PN_DATE_HUMAN_SIZE];
+    const pn_outlook_memory *m = &row->memory;
+    if (row->best_day < 0) {
+        return CLI_OK;
+    }
+    if (pn_outlook_explain(outlook, row, row->best_day, &f, &err) != PN_OK) {
+        return cli_fail_error(&err);
+    }
+    const pn_outlook_day *best = &row->day[row->best_day];
+    printf("\n%s at %s, %s (weather of that day: %s)\n", row->kind->english,
+           data->input.patches[row->patch].name,
+           pn_date_human(data->input.issue_epoch_day + row->best_day, day),
+           pn_outlook_basis_name(pn_outlook_bases(outlook)[row->best_day]));
+    printf("  %s\n", row->kind->caution);
+    printf("  the ground, in one of the %d futures\n",
+           pn_outlook_how_made(outlook).member_count);
+    print_factor("rain, last 30 days", f.rain_30d_mm, "mm");
+    print_factor("water left", f.water_frac, "share of the top soil's water");
+    print_factor("soil at 10 cm", f.soil_degc, "degC");
+    printf("  the kind\n");
+    print_season_factors(&f.season);
+    printf("  the patch: %d visits, %d in season, %d of them found it\n",
+           m->visits, m->in_season, m->found);
+    print_factor("lambda before visits", m->prior_mean, row->kind->item_plural);
+    print_factor("lambda now", f.lambda_mean, "items standing at N = 1");
+    print_factor("Gamma shape", m->shape, "");
+    print_factor("Gamma rate", m->rate_per_n, "");
+    printf("  the day: N over all futures %.4g, so %.3g %s are expected;\n"
+           "    %lld make it worthwhile (chance %.3f)\n",
+           best->density, best->count_mean, row->kind->item_plural,
+           (long long)row->kind->worthwhile_count, best->chance_prob);
+    printf("  relative variance: the patch %.3g + the day's chance %.3g + the "
+           "model %.3g\n    + weather not yet known %.3g\n",
+           f.spread_patch, f.spread_visit, f.spread_model, f.spread_weather);
+    printf("  parameters (prior medians; nothing is learned from visits yet "
+           "but lambda)\n");
+    print_parameters(row->kind);
+    return CLI_OK;
+}
+
+/* ---- JSON
+ * ---------------------------------------------------------------------- */
+
+static json_t *days_json(const cli_outlook_data *data,
+                         const pn_outlook *outlook, const pn_outlook_row *row) {
+    json_t *days = json_array();
+    for (int h = 0; h < data->input.horizon_days; h++) {
+        const pn_outlook_day *d = &row->day[h];
+        json_array_append_new(
+            days,
+            json_pack("{s:o, s:o, s:o, s:o, s:o, s:o, s:s}", "date",
+                      cli_json_date(data->input.issue_epoch_day + h), "chance",
+                      cli_json_number(d->chance_prob, 4), "kg",
+                      cli_json_number(d->kg, 3), "kg_low",
+                      cli_json_number(d->kg_low, 3), "kg_high",
+                      cli_json_number(d->kg_high, 3), "density",
+                      cli_json_number(d->density, 6), "basis",
+                      pn_outlook_basis_name(pn_outlook_bases(outlook)[h])));
+    }
+    return days;
+}
+
+static json_t *factors_json(const pn_outlook *outlook,
+                            const pn_outlook_row *row) {
+    pn_outlook_factors f;
+    if (row->best_day < 0 ||
+        pn_outlook_explain(outlook, row, row->best_day, &f, NULL) != PN_OK) {
+        return json_null();
+    }
+    const pn_season_factors *s = &f.season;
+    const struct {
+        const char *name;
+        double value;
+    } all[] = {
+        {"rain_30d_mm", f.rain_30d_mm},
+        {"water_frac", f.water_frac},
+        {"soil_degc", f.soil_degc},
+        {"gate", s->gate},
+        {"water", s->water},
+        {"temperature", s->temperature},
+        {"trigger", s->trigger},
+        {"smoothed_degc", s->smoothed_degc},
+        {"recent_degc", s->recent_degc},
+        {"initiation", s->initiation},
+        {"ripening_dd", s->ripening_dd},
+        {"primordia", s->primordia},
+        {"life_d", s->life_d},
+        {"frost_loss", s->frost_loss},
+        {"thermal_time_dd", s->thermal_time_dd},
+        {"photoperiod", s->photoperiod},
+        {"reached_frac", s->reached_frac},
+        {"passed_frac", s->passed_frac},
+        {"density", s->density},
+        {"lambda_mean", f.lambda_mean},
+        {"spread_patch", f.spread_patch},
+        {"spread_visit", f.spread_visit},
+        {"spread_model", f.spread_model},
+        {"spread_weather", f.spread_weather},
+    };
+    json_t *object = json_object();
+    for (size_t i = 0; i < sizeof all / sizeof *all; i++) {
+        json_object_set_new(object, all[i].name,
+                            cli_json_number(all[i].value, 6));
+    }
+    return object;
+}
+
+static json_t *row_json(const cli_outlook_data *data, const pn_outlook *outlook,
+                        const pn_outlook_row *row, bool explain) {
+    pn_outlook_reasons why = {.count = 0};
+    json_t *reasons = json_array();
+    const pn_outlook_memory *m = &row->memory;
+    if (pn_outlook_why(outlook, row, &why, NULL) == PN_OK) {
+        for (size_t i = 0; i < why.count; i++) {
+            json_array_append_new(reasons, json_string(why.text[i]));
+        }
+    }
+    json_t *object = json_pack(
+        "{s:i, s:s, s:s, s:s, s:s, s:o, s:o, s:{s:i, s:i, s:i, s:o, s:o}, s:o, "
+        "s:s}",
+        "rank", row->rank, "patch", data->input.patches[row->patch].name,
+        "kind", row->kind->id, "english", row->kind->english, "scientific",
+        row->kind->scientific, "best_date",
+        row->best_day < 0
+            ? json_null()
+            : cli_json_date(data->input.issue_epoch_day + row->best_day),
+        "days", days_json(data, outlook, row), "memory", "visits", m->visits,
+        "in_season", m->in_season, "found", m->found, "lambda_shape",
+        cli_json_number(m->shape, 6), "lambda_rate",
+        cli_json_number(m->rate_per_n, 6), "reasons", reasons, "caution",
+        row->kind->caution);
+    if (explain) {
+        json_object_set_new(object, "factors", factors_json(outlook, row));
+    }
+    return object;
+}
+
+static int print_json(const cli_ctx *cli, const cli_args *args,
+                      const cli_outlook_data *data, const pn_outlook *outlook,
+                      const pn_outlook_row *rows, size_t count) {
+    json_t *list = json_array();
+    json_t *not_forecast = json_array();
+    for (size_t r = 0; r < count; r++) {
+        json_array_append_new(
+            list, row_json(data, outlook, &rows[r], cli_flag(args, "explain")));
+    }
+    for (size_t i = 0; i < data->input.pair_count; i++) {
+        const pn_outlook_pair *pair = &data->input.pairs[i];
+        if (pair->kind->model == PN_SEASON_NOT_FORECAST) {
+            json_array_append_new(
+                not_forecast,
+                json_pack("{s:s, s:s, s:s}", "kind", pair->kind->id, "patch",
+                          data->input.patches[pair->patch].name, "why",
+                          pair->kind->not_forecast_why));
+        }
+    }
+    return cli_print_json(
+        cli, json_pack("{s:o, s:i, s:o, s:o, s:s}", "issued",
+                       cli_json_date(data->input.issue_epoch_day), "days",
+                       data->input.horizon_days, "rows", list, "not_forecast",
+                       not_forecast, "made", made_line(cli, data, outlook)));
+}
+
+/* ---- the command
+ * ------------------------------------------------------------------ */
+
+/* Rows worth a line: all that are asked for by name, else the best. */
+static size_t rows_to_show(const cli_args *args, const pn_outlook_row *rows,
+                           size_t count, int64_t top) {
+    bool everything = cli_flag(args, "all");
+    size_t shown = 0;
+    while (shown < count && (everything || (int64_t)shown < top)) {
+        if (!everything &&
+            (rows[shown].rank == 0 ||
+             rows[shown].day[rows[shown].best_day].chance_prob < 0.01)) {
+            break;
+        }
+        shown++;
+    }
+    return shown;
+}
+
+static void print_not_forecast(const cli_outlook_data *data) {
+    for (size_t i = 0; i < data->input.pair_count; i++) {
+        const pn_outlook_pair *pair = &data->input.pairs[i];
+        if (pair->kind->model == PN_SEASON_NOT_FORECAST) {
+            printf("%s at %s: not forecast. %s\n", pair->kind->english,
+                   data->input.patches[pair->patch].name,
+                   pair->kind->not_forecast_why);
+        }
+    }
+}
+
+static int print_outlook(cli_ctx *cli, const cli_args *args,
+                         const cli_outlook_data *data,
+                         const pn_outlook *outlook, int64_t top) {
+    size_t count = 0;
+    const pn_outlook_row *rows = pn_outlook_rows(outlook, &count);
+    size_t shown = rows_to_show(args, rows, count, top);
+    int32_t issue = data->input.issue_epoch_day;
+    char from[PN_DATE_HUMAN_SIZE];
+    char to[PN_DATE_HUMAN_SIZE];
+    if (cli->json) {
+        return print_json(cli, args, data, outlook, rows, shown);
+    }
+    printf("Outlook for %s to %s %d\n\n", pn_date_human(issue, from),
+           pn_date_human(issue + data->input.horizon_days - 1, to),
+           pn_date_from_epoch_day(issue).year);
+    int code = CLI_OK;
+    if (shown == 0) {
+        printf("Nothing looked for is likely to be up in these days.\n");
+    } else {
+        code = print_rows(cli, data, outlook, rows, shown);
+    }
+    for (size_t r = 0; code == CLI_OK && cli_flag(args, "explain") && r < shown;
+         r++) {
+        code = explain_row(data, outlook, &rows[r]);
+    }
+    print_not_forecast(data);
+    putchar('\n');
+    print_paragraph(cli, 0, made_line(cli, data, outlook));
+    return code != CLI_OK ? code : shown > 0 ? CLI_OK : CLI_NO;
+}
+
+int cmd_outlook(cli_ctx *cli, const cli_args *args) {
+    cli_outlook_data data;
+    pn_outlook *outlook = NULL;
+    pn_error err = {0};
+    int32_t issue = cli->today_epoch_day;
+    int64_t top = TOP_DEFAULT;
+    int64_t days = 14;
+    int code = cli_date_value(cli, args, "date", &issue);
+    if (code == CLI_OK) {
+        code = cli_int_value(args, "top", 1, 100000, &top);
+    }
+    if (code == CLI_OK) {
+        code = cli_int_value(args, "days", 1, PN_OUTLOOK_HORIZON_MAX, &days);
+    }
+    if (code != CLI_OK) {
+        return code;
+    }
+    code = cli_outlook_load(cli, args, issue, &data);
+    data.input.horizon_days = (int)days;
+    if (code == CLI_OK &&
+        pn_outlook_run(&cli->alloc, &data.input, &outlook, &err) != PN_OK) {
+        code = cli_fail_error(&err);
+    }
+    if (code == CLI_OK) {
+        code = print_outlook(cli, args, &data, outlook, top);
+    }
+    pn_outlook_free(outlook);
+    cli_outlook_release(&data);
+    return code;
+}

@@ -1,0 +1,230 @@
+#include "outlook_internal.h"
+
+#include <math.h>
+#include <string.h>
+
+pn_season_drivers outlook_drivers(const outlook_grid *grid) {
+    return (pn_season_drivers){
+        .day_count = grid->day_count,
+        .cell_count = grid->cell_count,
+        .epoch_day = grid->epoch_day,
+        .day_length_h = grid->day_length_h,
+        .water_frac = grid->water_frac,
+        .soil_degc = grid->soil_degc,
+        .tmin_degc = grid->tmin_degc,
+        .tmax_degc = grid->tmax_degc,
+    };
+}
+
+pn_status outlook_grid_new(const pn_alloc *alloc, outlook_grid *grid,
+                           pn_error *err) {
+    double **columns[] = {&grid->day_length_h, &grid->water_frac,
+                          &grid->soil_degc, &grid->tmin_degc, &grid->tmax_degc};
+    grid->epoch_day =
+        pn_alloc_zeroed(alloc, grid->day_count, sizeof *grid->epoch_day);
+    bool whole = grid->epoch_day != NULL;
+    for (size_t i = 0; i < sizeof columns / sizeof *columns; i++) {
+        *columns[i] = pn_alloc_zeroed(alloc, grid->day_count,
+                                      grid->cell_count * sizeof(double));
+        whole = whole && *columns[i] != NULL;
+    }
+    return whole ? PN_OK
+                 : pn_fail(err, PN_ENOMEM,
+                           "out of memory: %zu days of %zu "
+                           "patches",
+                           grid->day_count, grid->cell_count);
+}
+
+void outlook_grid_free(const pn_alloc *alloc, outlook_grid *grid) {
+    pn_alloc_free(alloc, grid->epoch_day);
+    pn_alloc_free(alloc, grid->day_length_h);
+    pn_alloc_free(alloc, grid->water_frac);
+    pn_alloc_free(alloc, grid->soil_degc);
+    pn_alloc_free(alloc, grid->tmin_degc);
+    pn_alloc_free(alloc, grid->tmax_degc);
+}
+
+pn_status outlook_fill_column(pn_outlook *outlook, const pn_weather *weather,
+                              size_t patch, outlook_grid *grid, size_t cell,
+                              pn_soil_state *state, pn_error *err) {
+    pn_soil_day *days =
+        pn_alloc_array(&outlook->alloc, NULL, grid->day_count, sizeof *days);
+    if (days == NULL) {
+        return pn_fail(err, PN_ENOMEM, "out of memory: soil of %zu days",
+                       grid->day_count);
+    }
+    pn_status status = pn_soil_run(&outlook->in.patches[patch].ground, weather,
+                                   0, grid->day_count, state, days, err);
+    for (size_t d = 0; status == PN_OK && d < grid->day_count; d++) {
+        size_t at = outlook_at(grid, d, cell);
+        grid->water_frac[at] = days[d].top_frac;
+        grid->soil_degc[at] = days[d].soil_degc;
+        grid->tmin_degc[at] = weather->value[PN_SKY_TMIN_DEGC][d];
+        grid->tmax_degc[at] = weather->value[PN_SKY_TMAX_DEGC][d];
+    }
+    pn_alloc_free(&outlook->alloc, days);
+    return status;
+}
+
+/* Sunrise and sunset as almanacs print them, refraction included. */
+static const double UPPER_LIMB_DEG = 0.8333;
+
+/* Day length differs by seconds within a day's walk: one for all patches. */
+static void fill_days(const pn_outlook *outlook, outlook_grid *grid,
+                      int32_t first_epoch_day) {
+    for (size_t d = 0; d < grid->day_count; d++) {
+        int32_t day = first_epoch_day + (int32_t)d;
+        double hours =
+            pn_sky_day_length_h(outlook->in.record->latitude_rad,
+                                pn_date_day_of_year(day), UPPER_LIMB_DEG);
+        grid->epoch_day[d] = day;
+        for (size_t c = 0; c < grid->cell_count; c++) {
+            grid->day_length_h[outlook_at(grid, d, c)] = hours;
+        }
+    }
+}
+
+static void count_methods(pn_outlook *outlook) {
+    const pn_weather *record = outlook->in.record;
+    for (size_t d = 0; d < outlook->past.day_count; d++) {
+        pn_sky_et0_method method = pn_sky_et0(record, d).method;
+        outlook->made.et0_days[method]++;
+        uint8_t quality = record->quality[PN_SKY_TMIN_DEGC][d] |
+                          record->quality[PN_SKY_TMAX_DEGC][d] |
+                          record->quality[PN_SKY_RAIN_MM][d];
+        outlook->made.filled_days += (quality & PN_SKY_FILLED) != 0;
+    }
+}
+
+static pn_status prepare_patch(pn_outlook *outlook, size_t patch,
+                               pn_error *err) {
+    pn_weather *local = NULL;
+    double elevation_m = outlook->in.patches[patch].elevation_m;
+    pn_status status =
+        pn_weather_copy(&outlook->alloc, outlook->in.record, &local, err);
+    if (status == PN_OK && !isnan(elevation_m)) {
+        status = pn_weather_to_elevation(local, elevation_m, err);
+    }
+    if (status == PN_OK) {
+        outlook->soil_now[patch] =
+            pn_soil_start(&outlook->in.patches[patch].ground);
+        status = outlook_fill_column(outlook, local, patch, &outlook->past,
+                                     patch, &outlook->soil_now[patch], err);
+    }
+    pn_weather_free(local);
+    return status;
+}
+
+pn_status outlook_prepare_past(pn_outlook *outlook, pn_error *err) {
+    const pn_outlook_input *in = &outlook->in;
+    int32_t first = in->record->first_epoch_day;
+    int64_t days = (int64_t)in->issue_epoch_day - first;
+    char iso[PN_DATE_ISO_SIZE];
+    if (days < 1 || days > (int64_t)in->record->day_count) {
+        return pn_fail(
+            err, PN_EDOMAIN,
+            "the weather record %s %s, so there is no outlook for the day "
+            "asked; import the days between, or ask for another date",
+            days < 1 ? "begins only on" : "ends on",
+            pn_date_iso(days < 1 ? first
+                                 : first + (int32_t)in->record->day_count - 1,
+                        iso));
+    }
+    outlook->past.day_count = (size_t)days;
+    outlook->past.cell_count = in->patch_count;
+    outlook->soil_now = pn_alloc_zeroed(&outlook->alloc, in->patch_count,
+                                        sizeof *outlook->soil_now);
+    outlook->rain_mm = in->record->value[PN_SKY_RAIN_MM];
+    if (outlook->soil_now == NULL) {
+        return pn_fail(err, PN_ENOMEM, "out of memory: %zu patches",
+                       in->patch_count);
+    }
+    pn_status status = outlook_grid_new(&outlook->alloc, &outlook->past, err);
+    if (status != PN_OK) {
+        return status;
+    }
+    fill_days(outlook, &outlook->past, first);
+    for (size_t p = 0; status == PN_OK && p < in->patch_count; p++) {
+        status = prepare_patch(outlook, p, err);
+    }
+    outlook->made.record_first = first;
+    outlook->made.record_last = in->issue_epoch_day - 1;
+    outlook->made.short_record = days < PN_SEASON_WARMUP_DAYS;
+    count_methods(outlook);
+    return status;
+}
+
+/* ---- futures ----------------------------------------------------------- */
+
+static pn_status prepare_member(pn_outlook *outlook, size_t member,
+                                pn_weather *weather, pn_error *err) {
+    const pn_outlook_input *in = &outlook->in;
+    pn_status status = PN_OK;
+    for (size_t p = 0; status == PN_OK && p < in->patch_count; p++) {
+        pn_weather *local = NULL;
+        pn_soil_state state = outlook->soil_now[p];
+        double elevation_m = in->patches[p].elevation_m;
+        status = pn_weather_copy(&outlook->alloc, weather, &local, err);
+        if (status == PN_OK && !isnan(elevation_m)) {
+            status = pn_weather_to_elevation(local, elevation_m, err);
+        }
+        if (status == PN_OK) {
+            status =
+                outlook_fill_column(outlook, local, p, &outlook->future,
+                                    member * in->patch_count + p, &state, err);
+        }
+        pn_weather_free(local);
+    }
+    return status;
+}
+
+static void copy_day(const pn_weather *from, int32_t from_day, pn_weather *to,
+                     size_t to_index, uint8_t quality) {
+    size_t at = (size_t)(from_day - from->first_epoch_day);
+    for (int v = 0; v < PN_SKY_VAR_COUNT; v++) {
+        to->value[v][to_index] = from->value[v][at];
+        to->quality[v][to_index] = from->quality[v][at] | quality;
+    }
+}
+
+static void compose_member(const pn_outlook *outlook, size_t member,
+                           pn_weather *weather) {
+    const pn_outlook_input *in = &outlook->in;
+    int forecast_days = outlook->made.forecast_days;
+    for (int h = 0; h < in->horizon_days; h++) {
+        if (h < forecast_days) {
+            copy_day(in->forecast, in->issue_epoch_day + h, weather, (size_t)h,
+                     PN_SKY_FORECAST);
+        } else {
+            copy_day(in->record,
+                     outlook->members[member].start_epoch_day + h -
+                         forecast_days,
+                     weather, (size_t)h, PN_SKY_CLIMATOLOGY);
+        }
+    }
+}
+
+pn_status outlook_prepare_future(pn_outlook *outlook, pn_error *err) {
+    const pn_outlook_input *in = &outlook->in;
+    outlook->future.day_count = (size_t)in->horizon_days;
+    outlook->future.cell_count = in->patch_count * outlook->member_count;
+    pn_status status = outlook_grid_new(&outlook->alloc, &outlook->future, err);
+    if (status != PN_OK) {
+        return status;
+    }
+    fill_days(outlook, &outlook->future, in->issue_epoch_day);
+    for (size_t m = 0; status == PN_OK && m < outlook->member_count; m++) {
+        pn_weather *weather = NULL;
+        status = pn_weather_new(&outlook->alloc, in->issue_epoch_day,
+                                (size_t)in->horizon_days, &weather, err);
+        if (status == PN_OK) {
+            weather->latitude_rad = in->record->latitude_rad;
+            weather->longitude_rad = in->record->longitude_rad;
+            weather->elevation_m = in->record->elevation_m;
+            compose_member(outlook, m, weather);
+            status = prepare_member(outlook, m, weather, err);
+        }
+        pn_weather_free(weather);
+    }
+    return status;
+}

@@ -1,1 +1,0 @@
-/* placeholder until outlook is written */ typedef int pn_outlook_placeholder;
