@@ -124,7 +124,7 @@ static const pn_kind kinds[] = {
      .model = PN_SEASON_PLANT,
      ITEM("handful of nuts", "handfuls of nuts", 50.0, 0.4, 4),
      STANDING(0.8, 12.0, 0.9, 0.8),
-     .prior = {COUNTS_FROM(182.0), STAGE(1170.0, 50.0, 1550.0, 60.0),
+     .prior = {COUNTS_FROM(182.0), STAGE(1220.0, 50.0, 1580.0, 60.0),
                ANY_DAY_LENGTH, KEEPS(14.0), FROST(-8.0, 1.0, 0.05), PLANT_ONLY},
      .caution = "Rule out first: mouldy or hollow nuts; hazel allergy is "
                 "common and can kill: ask everyone who will eat."},
@@ -150,7 +150,7 @@ static const pn_kind kinds[] = {
      .model = PN_SEASON_PLANT,
      ITEM("nut", "nuts", 8.0, 0.4, 50),
      STANDING(0.8, 200.0, 0.8, 0.8),
-     .prior = {COUNTS_FROM(182.0), STAGE(1560.0, 40.0, 1860.0, 50.0),
+     .prior = {COUNTS_FROM(182.0), STAGE(1630.0, 40.0, 1900.0, 50.0),
                ANY_DAY_LENGTH, KEEPS(14.0), FROST(-8.0, 1.0, 0.05), PLANT_ONLY},
      .caution = "Rule out first: horse chestnut (poisonous): husk with few "
                 "stout spikes, round nut without a tufted tip."},
@@ -162,8 +162,8 @@ static const pn_kind kinds[] = {
      .model = PN_SEASON_PLANT,
      ITEM("handful of cones", "handfuls of cones", 15.0, 0.4, 5),
      STANDING(0.8, 25.0, 0.7, 0.5),
-     .prior = {COUNTS_FROM(172.0), STAGE(1150.0, 45.0, 1480.0, 45.0),
-               SHORT_DAYS(17.0, 0.4), KEEPS(30.0), FROST(-2.0, 0.8, 0.3),
+     .prior = {COUNTS_FROM(172.0), STAGE(1230.0, 45.0, 1560.0, 45.0),
+               SHORT_DAYS(17.4, 0.4), KEEPS(30.0), FROST(-2.0, 0.8, 0.3),
                PLANT_ONLY},
      .caution = "Rule out first: berries of white and black bryony hanging in "
                 "the same hedge; hops make drowsy, inflame skin and poison "

@@ -10,9 +10,9 @@ static const pn_kind kinds[] = {
      .model = PN_SEASON_FUNGUS,
      ITEM("cap", "caps", 120.0, 0.7, 3),
      STANDING(0.8, 7.0, 0.8, 0.9),
-     .prior = {GATE(215.0, 318.0, 7.0), WATER(0.45, 0.09),
-               SOIL(4.0, 13.0, 21.0), COOLING(15.2, 0.8, 1.5, 0.6),
-               RIPENING(2.0, 110.0), WEAR(9.0, 2.0, 1.0), FROST(-2.0, 0.8, 0.8),
+     .prior = {GATE(217.0, 266.0, 6.0), WATER(0.42, 0.09),
+               SOIL(4.0, 14.0, 22.0), COOLING(16.7, 0.7, 0.75, 0.4),
+               RIPENING(0.0, 115.0), WEAR(9.0, 1.6, 0.8), FROST(-2.0, 0.8, 0.8),
                FUNGUS_ONLY},
      .caution = "Rule out first: bitter bolete (pink-tinged pores, dark net on "
                 "the stem) and every bolete with red or orange pores or flesh "
@@ -25,9 +25,9 @@ static const pn_kind kinds[] = {
      .model = PN_SEASON_FUNGUS,
      ITEM("cap", "caps", 55.0, 0.6, 5),
      STANDING(0.8, 12.0, 0.8, 0.9),
-     .prior = {GATE(232.0, 322.0, 7.0), WATER(0.45, 0.09),
-               SOIL(3.0, 12.0, 20.0), COOLING(15.0, 0.9, 1.5, 0.6),
-               RIPENING(2.0, 110.0), WEAR(10.0, 2.0, 0.8),
+     .prior = {GATE(224.0, 276.0, 6.0), WATER(0.42, 0.09),
+               SOIL(3.0, 13.0, 21.0), COOLING(16.4, 0.7, 0.9, 0.4),
+               RIPENING(0.0, 125.0), WEAR(10.0, 1.6, 0.8),
                FROST(-3.0, 0.8, 0.8), FUNGUS_ONLY},
      .caution = "Rule out first: boletes with red or orange pores or a red "
                 "stem; it blues slowly itself, so blueing decides nothing."},
@@ -39,8 +39,8 @@ static const pn_kind kinds[] = {
      .model = PN_SEASON_FUNGUS,
      ITEM("cap", "caps", 6.0, 0.6, 25),
      STANDING(0.8, 60.0, 0.9, 0.9),
-     .prior = {GATE(178.0, 312.0, 7.0), WATER(0.42, 0.1), SOIL(6.0, 14.5, 23.0),
-               NO_TRIGGER, RIPENING(4.0, 180.0), WEAR(20.0, 1.8, 0.6),
+     .prior = {GATE(165.0, 285.0, 6.0), WATER(0.42, 0.1), SOIL(6.0, 14.5, 23.0),
+               NO_TRIGGER, RIPENING(-1.0, 200.0), WEAR(16.0, 1.5, 0.6),
                FROST(-2.0, 0.8, 0.5), FUNGUS_ONLY},
      .caution = "Rule out first: webcaps (true gills, rusty spores; destroy "
                 "the kidneys), jack o'lantern (in tufts on wood) and false "
@@ -53,9 +53,9 @@ static const pn_kind kinds[] = {
      .model = PN_SEASON_FUNGUS,
      ITEM("cap", "caps", 3.0, 0.5, 50),
      STANDING(0.7, 150.0, 0.9, 0.9),
-     .prior = {GATE(262.0, 352.0, 7.0), WATER(0.45, 0.1), SOIL(-1.0, 8.5, 17.0),
-               COOLING(13.5, 1.0, 2.0, 0.7), RIPENING(0.0, 140.0),
-               WEAR(22.0, 1.8, 0.6), FROST(-6.0, 1.0, 0.5), FUNGUS_ONLY},
+     .prior = {GATE(248.0, 320.0, 6.0), WATER(0.45, 0.1), SOIL(-1.0, 8.5, 17.0),
+               COOLING(14.0, 1.0, 2.0, 0.6), RIPENING(-2.0, 150.0),
+               WEAR(15.0, 1.5, 0.6), FROST(-6.0, 1.0, 0.5), FUNGUS_ONLY},
      .caution = "Rule out first: small brown webcaps (true gills, rusty "
                 "spores; destroy the kidneys) growing among them: turn over "
                 "every single one."},
@@ -67,9 +67,9 @@ static const pn_kind kinds[] = {
      .model = PN_SEASON_FUNGUS,
      ITEM("cap", "caps", 30.0, 0.6, 8),
      STANDING(0.8, 20.0, 0.8, 0.9),
-     .prior = {GATE(240.0, 322.0, 7.0), WATER(0.45, 0.1), SOIL(2.0, 11.5, 20.0),
-               COOLING(15.0, 1.0, 1.5, 0.6), RIPENING(1.0, 150.0),
-               WEAR(18.0, 1.8, 0.6), FROST(-4.0, 1.0, 0.5), FUNGUS_ONLY},
+     .prior = {GATE(226.0, 292.0, 6.0), WATER(0.45, 0.1), SOIL(2.0, 11.5, 20.0),
+               COOLING(16.0, 0.8, 1.0, 0.4), RIPENING(-1.0, 150.0),
+               WEAR(14.0, 1.5, 0.6), FROST(-4.0, 1.0, 0.5), FUNGUS_ONLY},
      .caution = "Rule out first: other toothed fungi of the ground, bitter or "
                 "rare, and the bearded tooth on trunks, protected by law."},
     {.id = "horn_of_plenty",
@@ -80,9 +80,9 @@ static const pn_kind kinds[] = {
      .model = PN_SEASON_FUNGUS,
      ITEM("trumpet", "trumpets", 5.0, 0.5, 25),
      STANDING(0.6, 60.0, 1.0, 0.9),
-     .prior = {GATE(238.0, 318.0, 7.0), WATER(0.5, 0.1), SOIL(4.0, 12.5, 20.0),
-               COOLING(15.5, 1.0, 1.0, 0.6), RIPENING(2.0, 140.0),
-               WEAR(16.0, 1.8, 0.8), FROST(-3.0, 1.0, 0.5), FUNGUS_ONLY},
+     .prior = {GATE(226.0, 288.0, 6.0), WATER(0.5, 0.1), SOIL(4.0, 12.5, 20.0),
+               COOLING(16.0, 0.8, 0.8, 0.4), RIPENING(-1.0, 145.0),
+               WEAR(13.0, 1.5, 0.8), FROST(-3.0, 1.0, 0.5), FUNGUS_ONLY},
      .caution = "Rule out first: dark gilled caps standing among them; no "
                 "gills at all and hollow to the base, every one of them."},
     {.id = "chicken_of_the_woods",
@@ -93,8 +93,8 @@ static const pn_kind kinds[] = {
      .model = PN_SEASON_FUNGUS,
      ITEM("bracket", "brackets", 700.0, 0.8, 1),
      STANDING(0.6, 1.2, 0.6, 0.9),
-     .prior = {GATE(140.0, 268.0, 7.0), WATER(0.2, 0.1), SOIL(7.0, 15.5, 25.0),
-               NO_TRIGGER, RIPENING(5.0, 130.0), WEAR(16.0, 1.8, 0.5),
+     .prior = {GATE(128.0, 236.0, 7.0), WATER(0.2, 0.1), SOIL(7.0, 15.5, 25.0),
+               NO_TRIGGER, RIPENING(5.0, 130.0), WEAR(14.0, 1.6, 0.5),
                FROST(-1.0, 0.8, 0.5), FUNGUS_ONLY},
      .caution = "Rule out first: anything on yew or conifer, other orange "
                 "brackets, and old pale flesh; raw it poisons, and it makes "
@@ -107,8 +107,8 @@ static const pn_kind kinds[] = {
      .model = PN_SEASON_FUNGUS,
      ITEM("bracket", "brackets", 350.0, 0.7, 1),
      STANDING(0.6, 1.5, 0.6, 0.9),
-     .prior = {GATE(230.0, 305.0, 7.0), WATER(0.2, 0.1), SOIL(5.0, 14.5, 23.0),
-               NO_TRIGGER, RIPENING(4.0, 140.0), WEAR(18.0, 1.8, 0.5),
+     .prior = {GATE(220.0, 280.0, 6.0), WATER(0.2, 0.1), SOIL(5.0, 14.5, 23.0),
+               NO_TRIGGER, RIPENING(2.0, 140.0), WEAR(13.0, 1.6, 0.5),
                FROST(-2.0, 0.8, 0.5), FUNGUS_ONLY},
      .caution = "Rule out first: other reddish or brown brackets (no red "
                 "juice, tubes grown together) and any host but oak or sweet "
@@ -121,7 +121,7 @@ static const pn_kind kinds[] = {
      .model = PN_SEASON_FUNGUS,
      ITEM("cluster", "clusters", 250.0, 0.8, 1),
      STANDING(0.6, 1.5, 0.7, 0.9),
-     .prior = {GATE(258.0, 120.0, 20.0), WATER(0.3, 0.1), SOIL(-2.0, 8.5, 19.0),
+     .prior = {GATE(250.0, 105.0, 15.0), WATER(0.3, 0.1), SOIL(-2.0, 8.5, 19.0),
                NO_TRIGGER, RIPENING(-1.0, 90.0), WEAR(12.0, 1.9, 0.7),
                FROST(-9.0, 1.5, 0.3), FUNGUS_ONLY},
      .caution = "Rule out first: angel's wings (thin, pure white, on conifer; "
@@ -135,9 +135,9 @@ static const pn_kind kinds[] = {
      .model = PN_SEASON_FUNGUS,
      ITEM("cap", "caps", 4.0, 0.5, 30),
      STANDING(0.7, 60.0, 0.9, 0.9),
-     .prior = {GATE(305.0, 70.0, 7.0), WATER(0.3, 0.1), SOIL(-4.0, 5.0, 13.0),
-               COOLING(10.0, 1.2, 2.0, 1.0), RIPENING(-4.0, 110.0),
-               WEAR(22.0, 1.8, 0.6), FROST(-12.0, 1.5, 0.3), FUNGUS_ONLY},
+     .prior = {GATE(288.0, 48.0, 7.0), WATER(0.3, 0.1), SOIL(-4.0, 5.0, 13.0),
+               COOLING(11.5, 1.2, 2.0, 0.7), RIPENING(-4.0, 110.0),
+               WEAR(18.0, 1.5, 0.6), FROST(-12.0, 1.5, 0.3), FUNGUS_ONLY},
      .caution = "Rule out first: funeral bell (ring, rusty spores, same wood "
                 "and months; deadly) and sulphur tuft: spore print from every "
                 "cluster."},
@@ -149,9 +149,9 @@ static const pn_kind kinds[] = {
      .model = PN_SEASON_FUNGUS,
      ITEM("ear", "ears", 6.0, 0.6, 20),
      STANDING(0.8, 50.0, 0.8, 0.8),
-     .prior = {GATE(270.0, 130.0, 20.0), WATER(0.35, 0.1),
+     .prior = {GATE(270.0, 110.0, 15.0), WATER(0.35, 0.1),
                SOIL(-3.0, 8.5, 19.0), NO_TRIGGER, RIPENING(-2.0, 120.0),
-               WEAR(30.0, 1.6, 0.8), FROST(-14.0, 2.0, 0.2), FUNGUS_ONLY},
+               WEAR(25.0, 1.6, 0.8), FROST(-14.0, 2.0, 0.2), FUNGUS_ONLY},
      .caution = "Rule out first: brown cup fungi (brittle, poisonous raw) and "
                 "anything not rubbery with a fine down on its back."},
     {.id = "morel",
@@ -162,7 +162,7 @@ static const pn_kind kinds[] = {
      .model = PN_SEASON_FUNGUS,
      ITEM("morel", "morels", 20.0, 0.6, 5),
      STANDING(0.4, 8.0, 1.2, 1.1),
-     .prior = {GATE(82.0, 138.0, 5.0), WATER(0.5, 0.1), SOIL(3.0, 10.5, 18.0),
+     .prior = {GATE(82.0, 128.0, 4.0), WATER(0.5, 0.1), SOIL(3.0, 10.5, 18.0),
                WARMING(7.5, 0.8, 1.5, 0.6), RIPENING(1.0, 90.0),
                WEAR(9.0, 1.9, 1.0), FROST(-4.0, 1.0, 0.4), FUNGUS_ONLY},
      .caution = "Rule out first: false morel (brain-like folds, chambers "
