@@ -28,7 +28,7 @@
 
 typedef struct pn_notebook pn_notebook; /* opaque: owns the open file */
 
-enum { PN_NOTEBOOK_VERSION = 1 }; /**< of the schema this code reads */
+enum { PN_NOTEBOOK_VERSION = 2 }; /**< of the schema this code reads */
 
 /* ---- the file --------------------------------------------------------- */
 

@@ -292,12 +292,24 @@ static pn_status check_visit(const void *item, pn_error *err) {
     const pn_visit *visit = item;
     static const number_rule day = {"day of a visit (days since 1970)", -25567,
                                     84005, false};
+    static const number_rule minutes = {"minutes of a visit", above_zero, 1440,
+                                        true};
     const checked_text texts[] = {
         {visit->observer, {"observer of a visit", 0, 200}},
         {visit->note, {"note of a visit", 0, 10000}},
     };
     pn_status status = check_texts(texts, sizeof texts / sizeof *texts, err);
-    return status == PN_OK ? check_number(visit->epoch_day, day, err) : status;
+    if (status == PN_OK) {
+        status = check_number(visit->epoch_day, day, err);
+    }
+    if (status == PN_OK) {
+        status = check_number(visit->minutes, minutes, err);
+    }
+    if (status == PN_OK && visit->looked_for != PN_LOOKED_LISTED &&
+        visit->looked_for != PN_LOOKED_ALL) {
+        return pn_fail(err, PN_EDOMAIN, "what a visit looked for is not known");
+    }
+    return status;
 }
 
 static pn_status visit_fits(pn_notebook *nb, const void *item, int64_t own_id,
@@ -312,6 +324,10 @@ static void bind_visit(sqlite3_stmt *stmt, const void *item) {
     int at = NB_FIRST_COLUMN;
     sqlite3_bind_int64(stmt, at++, visit->patch);
     sqlite3_bind_int64(stmt, at++, visit->epoch_day);
+    nb_bind_real(stmt, at++, visit->minutes);
+    nb_bind_text(
+        stmt, at++,
+        pn_text_of(visit->looked_for == PN_LOOKED_ALL ? "all" : "listed"));
     nb_bind_text(stmt, at++, visit->observer);
     nb_bind_text(stmt, at++, visit->note);
 }

@@ -275,6 +275,9 @@ static bool read_visit(sqlite3_stmt *stmt, pn_arena *arena, void *item) {
     visit->fact = column_fact(stmt);
     visit->patch = sqlite3_column_int64(stmt, at++);
     visit->epoch_day = nb_column_day(stmt, at++);
+    visit->minutes = nb_column_real(stmt, at++);
+    visit->looked_for =
+        sqlite3_column_int(stmt, at++) != 0 ? PN_LOOKED_ALL : PN_LOOKED_LISTED;
     return column_text(stmt, at, arena, &visit->observer) &&
            column_text(stmt, at + 1, arena, &visit->note);
 }
@@ -284,7 +287,9 @@ pn_status pn_notebook_list_visits(pn_notebook *nb,
                                   pn_arena *arena, pn_visit_list *out,
                                   pn_error *err) {
     static const list_plan plan = {
-        "SELECT " FACT_COLUMNS("visit") ", f.patch, f.day, f.observer, f.note",
+        "SELECT " FACT_COLUMNS(
+            "visit") ", f.patch, f.day, f.minutes, f.looked_for = 'all', "
+                     "f.observer, f.note",
         sizeof(pn_visit), read_visit};
     const pn_notebook_filter *by = filter != NULL ? filter : &everything;
     char buf[NB_SQL_SIZE];

@@ -20,7 +20,7 @@
 -- 'unixepoch') shows them. Text not known is '', numbers not known are NULL.
 
 PRAGMA application_id = 1886283623; -- 0x706e6767, "pngg"
-PRAGMA user_version = 1;
+PRAGMA user_version = 2;
 
 -- ---- facts ----------------------------------------------------------------
 
@@ -98,6 +98,11 @@ CREATE TABLE visit (
                             CHECK (recorded_unix_s BETWEEN 0 AND 253402300799),
     patch           INTEGER NOT NULL REFERENCES patch (id), -- an origin
     day             INTEGER NOT NULL CHECK (day BETWEEN -25567 AND 84005),
+    minutes         REAL    CHECK (minutes > 0 AND minutes <= 1440),
+    -- what was looked for: 'listed', the kinds among the finds; 'all', every
+    -- kind of the patch, so that one not among the finds was not there
+    looked_for      TEXT    NOT NULL DEFAULT 'listed'
+                            CHECK (looked_for IN ('listed', 'all')),
     observer        TEXT    NOT NULL DEFAULT '' CHECK (length(observer) <= 200),
     note            TEXT    NOT NULL DEFAULT '' CHECK (length(note) <= 10000),
     CHECK ((corrects IS NULL AND origin = id AND retracted = 0) OR
@@ -154,6 +159,8 @@ CREATE TABLE weather_import (
     source          INTEGER NOT NULL REFERENCES weather_source (id),
     recorded_unix_s INTEGER NOT NULL
                             CHECK (recorded_unix_s BETWEEN 0 AND 253402300799),
+    -- 1: a forecast, kept apart from what was measured
+    forecast        INTEGER NOT NULL DEFAULT 0 CHECK (forecast IN (0, 1)),
     file_names      TEXT    NOT NULL DEFAULT '',
     report          TEXT    NOT NULL DEFAULT ''
 ) STRICT;

@@ -15,7 +15,8 @@ const nb_table nb_tables[PN_FACT_TABLE_COUNT] = {
                        11},
     [PN_FACT_PATCH_KIND] = {"patch_kind", "kind of a patch",
                             "patch, kind, productivity, note", 4},
-    [PN_FACT_VISIT] = {"visit", "visit", "patch, day, observer, note", 4},
+    [PN_FACT_VISIT] = {"visit", "visit",
+                       "patch, day, minutes, looked_for, observer, note", 6},
     [PN_FACT_FIND] = {"find", "find",
                       "visit, kind, count, fresh_g, stage, part, note", 7},
     [PN_FACT_WEATHER_SOURCE] = {"weather_source", "weather source",
@@ -43,18 +44,19 @@ static const char *const query_texts[NB_QUERY_COUNT] = {
     [NB_SOURCE_SPAN] =
         "SELECT min((SELECT min(day) FROM weather_day WHERE import = i.id)),"
         " max((SELECT max(day) FROM weather_day WHERE import = i.id))"
-        " FROM weather_import AS i WHERE source = ?1 AND 0 = ?2",
+        " FROM weather_import AS i WHERE source = ?1 AND forecast = ?2",
     [NB_NEXT_IMPORT] = "SELECT coalesce(max(id), 0) + 1 FROM weather_import",
     [NB_INSERT_IMPORT] =
         "INSERT INTO weather_import (id, source, recorded_unix_s, file_names,"
-        " report) VALUES (?1, ?2, ?3, ?4, ?5)",
+        " report, forecast) VALUES (?1, ?2, ?3, ?4, ?5, ?6)",
     [NB_INSERT_DAY] = "INSERT INTO weather_day (import, day, " WEATHER_COLUMNS
                       ") VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10,"
                       " ?11, ?12, ?13, ?14, ?15, ?16)",
-    [NB_SELECT_DAYS] = "SELECT day, " WEATHER_COLUMNS
-                       " FROM weather_import AS i CROSS JOIN weather_day AS d"
-                       " ON d.import = i.id WHERE i.source = ?1 AND 0 = ?2"
-                       " AND d.day BETWEEN ?3 AND ?4 ORDER BY i.id",
+    [NB_SELECT_DAYS] =
+        "SELECT day, " WEATHER_COLUMNS
+        " FROM weather_import AS i CROSS JOIN weather_day AS d"
+        " ON d.import = i.id WHERE i.source = ?1 AND i.forecast = ?2"
+        " AND d.day BETWEEN ?3 AND ?4 ORDER BY i.id",
 };
 
 /* ---- results ---------------------------------------------------------- */

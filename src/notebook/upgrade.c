@@ -9,14 +9,19 @@ enum { COPIES_MAX = 1000 };
 
 /* migrations[v] leads from version v to v + 1; the guards are rebuilt after
  * each. */
-static const char *const migrations[PN_NOTEBOOK_VERSION + 1] = {NULL};
+static const char *const migrations[PN_NOTEBOOK_VERSION] = {
+    [1] = "ALTER TABLE visit ADD COLUMN minutes REAL"
+          " CHECK (minutes > 0 AND minutes <= 1440);"
+          /* of old visits it is not known what else was looked for */
+          "ALTER TABLE visit ADD COLUMN looked_for TEXT NOT NULL"
+          " DEFAULT 'listed' CHECK (looked_for IN ('listed', 'all'));"
+          "ALTER TABLE weather_import ADD COLUMN forecast INTEGER NOT NULL"
+          " DEFAULT 0 CHECK (forecast IN (0, 1));",
+};
 
 static pn_status step_up(const pn_alloc *alloc, sqlite3 *db, int64_t version,
                          pn_error *err) {
-    pn_status status = PN_OK;
-    if (migrations[version] != NULL) {
-        status = nb_exec(db, migrations[version], "upgrading", err);
-    }
+    pn_status status = nb_exec(db, migrations[version], "upgrading", err);
     if (status == PN_OK) {
         status = nb_schema_rebuild_guards(alloc, db, err);
     }

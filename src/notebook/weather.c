@@ -275,6 +275,7 @@ static pn_status insert_import(pn_notebook *nb, const pn_weather_import *import,
     sqlite3_bind_int64(stmt, 3, import->recorded_unix_s);
     nb_bind_text(stmt, 4, import->file_names);
     nb_bind_text(stmt, 5, import->report);
+    sqlite3_bind_int(stmt, 6, import->forecast);
     return nb_run(nb, stmt, "saving an import", err);
 }
 

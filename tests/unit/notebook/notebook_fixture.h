@@ -22,14 +22,15 @@ typedef struct fixture {
     pn_notebook *nb;
 } fixture;
 
+/** The call takes e as its last argument, so that a failure can be shown. */
 #define assert_ok(call)                                                        \
     do {                                                                       \
-        pn_error err = {0};                                                    \
-        pn_error *e = &err;                                                    \
+        pn_error told_ = {0};                                                  \
+        pn_error *e = &told_;                                                  \
         pn_status got_ = (call);                                               \
         (void)e;                                                               \
         if (got_ != PN_OK) {                                                   \
-            print_error("%s: %s\n", pn_status_name(got_), err.message);        \
+            print_error("%s: %s\n", pn_status_name(got_), told_.message);      \
             _fail(__FILE__, __LINE__);                                         \
         }                                                                      \
     } while (0)
