@@ -238,8 +238,9 @@ typedef struct pn_exchange_csv {
 
 /** Quoted where RFC 4180 asks for it. A spreadsheet runs a text that begins
  *  with = + - @ tab or CR as a formula; such a text (also with apostrophes
- *  before it) gets one apostrophe more in front, which
- *  pn_exchange_table_text() takes away again: nothing is lost. */
+ *  and spaces before it) gets one apostrophe more in front, which
+ *  pn_exchange_table_text() takes away again. Nothing is lost but
+ *  spaces and tabs at the ends, which tables trim. */
 void pn_exchange_csv_text(pn_exchange_csv *csv, pn_text text);
 /** The shortest decimal that reads back as the same double; empty for NaN. */
 void pn_exchange_csv_number(pn_exchange_csv *csv, double value);

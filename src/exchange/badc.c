@@ -182,6 +182,7 @@ static pn_status take_columns(px_badc *b, const px_fields *fields, size_t line,
             }
             if (b->field[role] != PX_BADC_NONE) {
                 px_place place = px_badc_place(b, line, i, fields->at[i]);
+                place.column = pn_text_trim(fields->at[i]);
                 return px_fail_at(&place, err,
                                   "this column stands twice: copy the file "
                                   "again");

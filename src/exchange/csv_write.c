@@ -5,9 +5,18 @@
 
 #include "exchange_internal.h"
 
-bool px_runs_as_formula(char first) {
-    return first == '=' || first == '+' || first == '-' || first == '@' ||
-           first == '\t' || first == '\r';
+bool px_runs_as_formula(pn_text text) {
+    bool tab = false;
+    size_t at = 0;
+    size_t end = text.len; /* blanks at the end start nothing */
+    while (end > 0 && memchr(" \t", text.at[end - 1], 2) != NULL) {
+        end--;
+    }
+    while (at < end && memchr("' \t", text.at[at], 3) != NULL) {
+        tab = tab || text.at[at] == '\t';
+        at++;
+    }
+    return at < end && (tab || memchr("=+-@\r", text.at[at], 5) != NULL);
 }
 
 static void put(pn_exchange_csv *csv, const char *data, size_t size) {
@@ -35,20 +44,12 @@ static bool needs_quotes(pn_text text) {
     return text.len == 0 || pn_text_trim(text).len != text.len;
 }
 
-static bool needs_guard(pn_text text) {
-    size_t at = 0;
-    while (at < text.len && text.at[at] == '\'') {
-        at++;
-    }
-    return at < text.len && px_runs_as_formula(text.at[at]);
-}
-
 void pn_exchange_csv_text(pn_exchange_csv *csv, pn_text text) {
     bool quotes = needs_quotes(text);
     text.at = text.len > 0 ? text.at : "";
     begin_field(csv);
     put(csv, "\"", quotes ? 1 : 0);
-    put(csv, "'", needs_guard(text) ? 1 : 0);
+    put(csv, "'", px_runs_as_formula(text) ? 1 : 0);
     size_t from = 0;
     for (size_t i = 0; i < text.len; i++) {
         if (text.at[i] == '"') {

@@ -173,8 +173,9 @@ void px_report_weather(const pn_weather *weather, pn_exchange_report *report);
 
 /* ---- tables ----------------------------------------------------------- */
 
-/** A spreadsheet takes a text that begins so for a formula. */
-bool px_runs_as_formula(char first);
+/** A spreadsheet may take the text for a formula: it begins with = + - @ tab
+ *  or CR, perhaps behind spaces and apostrophes. */
+bool px_runs_as_formula(pn_text text);
 const char *px_table_name(const pn_exchange_table *table);
 
 /* ---- the readers ------------------------------------------------------ */

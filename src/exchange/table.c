@@ -256,14 +256,13 @@ size_t pn_exchange_table_line(const pn_exchange_table *table, size_t row) {
 }
 
 /* The writer's guard: an apostrophe before a text that a spreadsheet would
- * run, itself perhaps behind more apostrophes. */
+ * run. */
 static pn_text unguarded(pn_text text) {
-    size_t at = 0;
-    while (at < text.len && text.at[at] == '\'') {
-        at++;
+    if (text.len == 0 || text.at[0] != '\'') {
+        return text;
     }
-    bool guarded = at > 0 && at < text.len && px_runs_as_formula(text.at[at]);
-    return guarded ? (pn_text){text.at + 1, text.len - 1} : text;
+    pn_text rest = {text.at + 1, text.len - 1};
+    return px_runs_as_formula(rest) ? rest : text;
 }
 
 pn_text pn_exchange_table_text(const pn_exchange_table *table,
