@@ -189,7 +189,8 @@ typedef struct pn_outlook_season {
 
 /** From first_epoch_day (or the record's first day, if later) to the end of
  *  the outlook, with lambda as it is known today.
- *  @param[out] out  the caller ends it with pn_outlook_season_deinit() */
+ *  @param[out] out  the caller ends it with pn_outlook_season_deinit(); empty
+ *                   on failure */
 PN_MUST_CHECK pn_status pn_outlook_season_of(const pn_outlook *outlook,
                                              const pn_outlook_row *row,
                                              int32_t first_epoch_day,

@@ -75,6 +75,7 @@ pn_status pn_outlook_season_of(const pn_outlook *outlook,
                                int32_t first_epoch_day, pn_outlook_season *out,
                                pn_error *err) {
     pn_season_state *state = NULL;
+    *out = (pn_outlook_season){.alloc = outlook->alloc};
     const outlook_grid *past = &outlook->past;
     double *density = pn_alloc_array(&outlook->alloc, NULL, past->day_count,
                                      past->cell_count * sizeof *density);
@@ -103,6 +104,9 @@ pn_status pn_outlook_season_of(const pn_outlook *outlook,
             fill_day(out, d, &one);
         }
         fill_weather(outlook, row->patch, out);
+    }
+    if (status != PN_OK) {
+        pn_outlook_season_deinit(out);
     }
     pn_season_state_free(state);
     pn_alloc_free(&outlook->alloc, density);
