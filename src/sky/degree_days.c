@@ -17,8 +17,8 @@ struct band {
  * below, [BaskervilleEmin69]. */
 static double sine_above(double mean, double amplitude, double threshold) {
     double angle = asin(held((threshold - mean) / amplitude, -1.0, 1.0));
-    return ((mean - threshold) * (PI / 2.0 - angle) + amplitude * cos(angle)) /
-           PI;
+    return ((mean - threshold) * (pi / 2.0 - angle) + amplitude * cos(angle)) /
+           pi;
 }
 
 static double triangle_above(const struct band *band, double threshold) {

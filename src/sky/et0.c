@@ -7,9 +7,9 @@
 
 /* [FAO56] ch. 3: where no wind is measured, 2 m/s stands for it (the mean of
  * over 2000 stations round the world). */
-static const double USUAL_WIND_M_S = 2.0;
+static const double usual_wind_m_s = 2.0;
 /* mm of water that 1 MJ/m2 evaporates, [FAO56] eq. 20 */
-static const double MM_PER_MJ_M2 = 0.408;
+static const double mm_per_mj_m2 = 0.408;
 
 double pn_sky_penman_monteith_mm(const pn_sky_grass_day *day) {
     double slope = pn_sky_saturation_slope_kpa_k(day->air_degc);
@@ -23,7 +23,7 @@ double pn_sky_penman_monteith_mm(const pn_sky_grass_day *day) {
     if (!is_stated) {
         return NAN;
     }
-    double energy = MM_PER_MJ_M2 * slope * (day->net_mj_m2 - day->ground_mj_m2);
+    double energy = mm_per_mj_m2 * slope * (day->net_mj_m2 - day->ground_mj_m2);
     double drying = gamma * 900.0 / (day->air_degc + 273.0) * wind *
                     (day->saturation_kpa - day->vapour_kpa);
     return (energy + drying) / (slope + gamma * (1.0 + 0.34 * wind));
@@ -38,7 +38,7 @@ double pn_sky_hargreaves_mm(double tmin_degc, double tmax_degc,
     }
     double mean_degc = 0.5 * (tmin_degc + tmax_degc);
     return 0.0023 * (mean_degc + 17.8) * sqrt(tmax_degc - tmin_degc) *
-           MM_PER_MJ_M2 * extraterrestrial_mj_m2;
+           mm_per_mj_m2 * extraterrestrial_mj_m2;
 }
 
 const char *pn_sky_et0_method_name(pn_sky_et0_method method) {
@@ -111,7 +111,7 @@ static pn_sky_et0_day penman_monteith(const pn_weather *weather,
     }
     pn_sky_grass_day day = {
         .air_degc = 0.5 * (tmin + tmax),
-        .wind_m_s = isnan(wind) ? USUAL_WIND_M_S : wind,
+        .wind_m_s = isnan(wind) ? usual_wind_m_s : wind,
         .saturation_kpa = pn_sky_mean_saturation_kpa(tmin, tmax),
         .vapour_kpa = isnan(humidity)
                           ? pn_sky_saturation_kpa(tmin)

@@ -9,27 +9,27 @@
  * rounded: [HadCET] daily means 1991-2020 (T), four years at Spen Farm,
  * Yorkshire, [COSMOS-UK] (S), one year at Bracknell, [MIDAS] (B). A wet day
  * has at least 0.2 mm. */
-static const double WET_LAG1 = 0.31;         /* S 0.31, B 0.31 */
-static const double WET_AMOUNT_SHAPE = 0.75; /* gamma; S 0.82, B 0.71 */
-static const double MEAN_AR1 = 0.75;         /* T 0.78, S 0.68 */
-static const double MEAN_SD_K = 2.6;         /* T 2.2 .. 3.3 by month */
-static const double MEAN_SD_SEASON_K = 0.4;
-static const double WET_MINUS_DRY_K = -0.1; /* S +0.7 winter, -1.0 summer */
-static const double WET_MINUS_DRY_SEASON_K = 0.8;
-static const double WET_RANGE_RATIO = 0.83; /* S, wet day over dry day */
-static const double RANGE_CV = 0.38;        /* S, within wet or dry days */
-static const double RANGE_HELD_SD = 2.2;    /* keeps the range above zero */
+static const double wet_lag1 = 0.31;         /* S 0.31, B 0.31 */
+static const double wet_amount_shape = 0.75; /* gamma; S 0.82, B 0.71 */
+static const double mean_ar1 = 0.75;         /* T 0.78, S 0.68 */
+static const double mean_sd_k = 2.6;         /* T 2.2 .. 3.3 by month */
+static const double mean_sd_season_k = 0.4;
+static const double wet_minus_dry_k = -0.1; /* S +0.7 winter, -1.0 summer */
+static const double wet_minus_dry_season_k = 0.8;
+static const double wet_range_ratio = 0.83; /* S, wet day over dry day */
+static const double range_cv = 0.38;        /* S, within wet or dry days */
+static const double range_held_sd = 2.2;    /* keeps the range above zero */
 /* Share of wet days for r mm/day over the month: 0.29 r^0.8, through B (1.5:
  * 0.39) and S (1.8: 0.46); about 0.75 at 3.3, Shetland (from memory). */
-static const double WET_FRAC_AT_1MM = 0.29;
-static const double WET_FRAC_POWER = 0.8;
-static const double LEAST_WET_FRAC = 0.02;
-static const double MOST_WET_FRAC = 0.95;
+static const double wet_frac_at_1mm = 0.29;
+static const double wet_frac_power = 0.8;
+static const double least_wet_frac = 0.02;
+static const double most_wet_frac = 0.95;
 /* Sunshine, from memory: a wet day has half the share of a dry one, and the
  * share is U-shaped (beta with a + b = 1.5). */
-static const double WET_SUN_RATIO = 0.5;
-static const double SUN_PRECISION = 1.5;
-static const double HELD_SD = 3.0; /* no draw beyond: symmetric, so unbiased */
+static const double wet_sun_ratio = 0.5;
+static const double sun_precision = 1.5;
+static const double held_sd = 3.0; /* no draw beyond: symmetric, so unbiased */
 
 /* Mid-month nodes of a curve that is straight between them. */
 struct curve {
@@ -102,7 +102,7 @@ static struct when when_of(int32_t epoch_day) {
     return (struct when){
         .month = date.month - 1,
         .part = (epoch_day - first + 0.5) / (next - first),
-        .year_rad = 2.0 * PI * (day_of_year - 15) / 365.0,
+        .year_rad = 2.0 * pi * (day_of_year - 15) / 365.0,
         .day_of_year = day_of_year,
     };
 }
@@ -124,8 +124,8 @@ static double wet_frac_of(const pn_sky_normals *normals, int month) {
         return normals->wet_day_frac[month];
     }
     double rain_mm_d = normals->rain_mm[month] / month_days[month];
-    return held(WET_FRAC_AT_1MM * pow(rain_mm_d, WET_FRAC_POWER),
-                LEAST_WET_FRAC, MOST_WET_FRAC);
+    return held(wet_frac_at_1mm * pow(rain_mm_d, wet_frac_power),
+                least_wet_frac, most_wet_frac);
 }
 
 static double sun_share_of(const pn_sky_normals *normals, double latitude_rad,
@@ -159,7 +159,7 @@ static pn_status check_month(const pn_sky_normals *normals, double latitude_rad,
     if (!within(normals->rain_mm[month], 0.0, 2000.0)) {
         return refuse(err, month, "rain_mm", normals->rain_mm[month]);
     }
-    if (!isnan(wet) && !within(wet, LEAST_WET_FRAC, MOST_WET_FRAC)) {
+    if (!isnan(wet) && !within(wet, least_wet_frac, most_wet_frac)) {
         return refuse(err, month, "wet_day_frac", wet);
     }
     double sun_h = normals->sun_h[month];
@@ -172,8 +172,8 @@ static pn_status check_month(const pn_sky_normals *normals, double latitude_rad,
 
 static pn_status check_input(const pn_sky_normals *normals,
                              const pn_sky_generate_opts *opts, pn_error *err) {
-    if (!(within(opts->latitude_rad, -PI / 2.0, PI / 2.0) &&
-          within(opts->longitude_rad, -PI, PI) &&
+    if (!(within(opts->latitude_rad, -pi / 2.0, pi / 2.0) &&
+          within(opts->longitude_rad, -pi, pi) &&
           within(opts->elevation_m, -430.0, 9000.0))) {
         return pn_fail(err, PN_EDOMAIN,
                        "weather cannot be made for latitude %.3f, longitude "
@@ -222,17 +222,17 @@ static double held_normal(pn_random *random, double limit_sd) {
 /* Markov chain with the share of wet days of the month as its long-run mean:
  * p(wet|wet) = f + d(1-f), p(wet|dry) = f(1-d). */
 static void step_wetness(struct weather_state *state, double wet_frac) {
-    double after_wet = wet_frac + WET_LAG1 * (1.0 - wet_frac);
-    double after_dry = wet_frac * (1.0 - WET_LAG1);
+    double after_wet = wet_frac + wet_lag1 * (1.0 - wet_frac);
+    double after_dry = wet_frac * (1.0 - wet_lag1);
     double chance = state->is_wet ? after_wet : after_dry;
     state->is_wet = pn_random_uniform(&state->random) < chance;
-    state->wet_prob = wet_frac + WET_LAG1 * (state->wet_prob - wet_frac);
+    state->wet_prob = wet_frac + wet_lag1 * (state->wet_prob - wet_frac);
 }
 
 static double draw_rain_mm(struct weather_state *state, double rain_mm_d) {
     double mean_mm = rain_mm_d / state->wet_prob;
-    double share = pn_random_gamma(&state->random, WET_AMOUNT_SHAPE,
-                                   1.0 / WET_AMOUNT_SHAPE);
+    double share = pn_random_gamma(&state->random, wet_amount_shape,
+                                   1.0 / wet_amount_shape);
     return state->is_wet ? mean_mm * share : 0.0;
 }
 
@@ -243,21 +243,21 @@ static double wet_or_dry(const struct weather_state *state, double wet_ratio) {
 }
 
 static double draw_anomaly_k(struct weather_state *state, double year_rad) {
-    double fresh = held_normal(&state->random, HELD_SD);
+    double fresh = held_normal(&state->random, held_sd);
     state->anomaly_sd =
-        MEAN_AR1 * state->anomaly_sd + sqrt(1.0 - MEAN_AR1 * MEAN_AR1) * fresh;
-    double sd_k = MEAN_SD_K + MEAN_SD_SEASON_K * cos(year_rad);
-    double wet_k = WET_MINUS_DRY_K + WET_MINUS_DRY_SEASON_K * cos(year_rad);
+        mean_ar1 * state->anomaly_sd + sqrt(1.0 - mean_ar1 * mean_ar1) * fresh;
+    double sd_k = mean_sd_k + mean_sd_season_k * cos(year_rad);
+    double wet_k = wet_minus_dry_k + wet_minus_dry_season_k * cos(year_rad);
     double wetness = (state->is_wet ? 1.0 : 0.0) - state->wet_prob;
     return sd_k * state->anomaly_sd + wet_k * wetness;
 }
 
 static double draw_sun_share(struct weather_state *state, double mean_share) {
     double share =
-        held(mean_share * wet_or_dry(state, WET_SUN_RATIO), 0.0, 1.0);
-    double a = pn_random_gamma(&state->random, SUN_PRECISION * share, 1.0);
+        held(mean_share * wet_or_dry(state, wet_sun_ratio), 0.0, 1.0);
+    double a = pn_random_gamma(&state->random, sun_precision * share, 1.0);
     double b =
-        pn_random_gamma(&state->random, SUN_PRECISION * (1.0 - share), 1.0);
+        pn_random_gamma(&state->random, sun_precision * (1.0 - share), 1.0);
     if (isnan(a) || isnan(b) ||
         a + b <= 0.0) { /* all cloud, all sun, unknown */
         return share;
@@ -276,8 +276,8 @@ static void generate_day(struct weather_state *state,
                        draw_anomaly_k(state, when.year_rad);
     double range_k =
         curve_at(&climate->range_k, when.month, when.part) *
-        wet_or_dry(state, WET_RANGE_RATIO) *
-        (1.0 + RANGE_CV * held_normal(&state->random, RANGE_HELD_SD));
+        wet_or_dry(state, wet_range_ratio) *
+        (1.0 + range_cv * held_normal(&state->random, range_held_sd));
     put(weather, PN_SKY_TMIN_DEGC, day, mean_degc - 0.5 * range_k);
     put(weather, PN_SKY_TMAX_DEGC, day, mean_degc + 0.5 * range_k);
     put(weather, PN_SKY_SUNSHINE_H, day,
@@ -326,7 +326,7 @@ static struct weather_state state_before(const struct climate *climate,
     struct when when = when_of(opts->first_epoch_day);
     state.wet_prob = climate->wet_frac[when.month];
     state.is_wet = pn_random_uniform(&state.random) < state.wet_prob;
-    state.anomaly_sd = held_normal(&state.random, HELD_SD);
+    state.anomaly_sd = held_normal(&state.random, held_sd);
     return state;
 }
 

@@ -4,9 +4,13 @@
 #ifndef PN_SKY_INTERNAL_H
 #define PN_SKY_INTERNAL_H
 
+#include <math.h>
 #include <stdbool.h>
 
-static const double PI = 3.14159265358979323846;
+static const double pi = 3.14159265358979323846;
+
+/* Julian day of the epoch that both solar theories count from. */
+static const double j2000 = 2451545.0;
 
 /** False for NaN too. */
 static inline bool within(double value, double low, double high) {
@@ -22,11 +26,17 @@ static inline double held(double value, double low, double high) {
 }
 
 static inline double rad_of_deg(double deg) {
-    return deg * (PI / 180.0);
+    return deg * (pi / 180.0);
 }
 
 static inline double deg_of_rad(double rad) {
-    return rad * (180.0 / PI);
+    return rad * (180.0 / pi);
+}
+
+/** Into 0 .. 2 pi. */
+static inline double wrapped_rad(double rad) {
+    double wrapped = remainder(rad, 2.0 * pi);
+    return wrapped < 0.0 ? wrapped + 2.0 * pi : wrapped;
 }
 
 #endif

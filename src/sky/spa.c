@@ -9,8 +9,6 @@
 
 #define COUNT_OF(a) (sizeof(a) / sizeof((a)[0]))
 
-static const double J2000 = 2451545.0;
-
 struct series {
     const struct earth_term *term;
     size_t count;
@@ -28,11 +26,6 @@ static const struct series distance_series[] = {
     {r0, COUNT_OF(r0)}, {r1, COUNT_OF(r1)}, {r2, COUNT_OF(r2)},
     {r3, COUNT_OF(r3)}, {r4, COUNT_OF(r4)},
 };
-
-static double wrapped_rad(double rad) {
-    double wrapped = remainder(rad, 2.0 * PI);
-    return wrapped < 0.0 ? wrapped + 2.0 * PI : wrapped;
-}
 
 /* Polynomial with c[0] the constant. */
 static double polynomial(const double *c, size_t count, double x) {
@@ -94,7 +87,7 @@ static double mean_obliquity_rad(double jme) {
 
 /* eq. 28 and 29. */
 static double sidereal_rad(double julian_day_ut, const pn_sky_spa *spa) {
-    double days = julian_day_ut - J2000;
+    double days = julian_day_ut - j2000;
     double t = days / 36525.0;
     double mean_deg = 280.46061837 + 360.98564736629 * days +
                       t * t * (0.000387933 - t / 38710000.0);
@@ -110,13 +103,13 @@ static double equation_of_time_rad(double jme, const pn_sky_spa *spa) {
     double mean = polynomial(mean_deg, COUNT_OF(mean_deg), jme);
     return remainder(rad_of_deg(mean - 0.0057183) - spa->right_ascension_rad +
                          spa->nutation_longitude_rad * cos(spa->obliquity_rad),
-                     2.0 * PI);
+                     2.0 * pi);
 }
 
 /* sections 3.2 to 3.9 and A.1: from the centre of the earth. */
 static void geocentric(const pn_sky_spa_in *in, pn_sky_spa *spa) {
     double jde = in->julian_day_ut + in->delta_t_s / 86400.0;
-    double jce = (jde - J2000) / 36525.0;
+    double jce = (jde - j2000) / 36525.0;
     double jme = jce / 10.0;
     spa->earth_longitude_rad = wrapped_rad(
         earth_sum(longitude_series, COUNT_OF(longitude_series), jme));
@@ -128,7 +121,7 @@ static void geocentric(const pn_sky_spa_in *in, pn_sky_spa *spa) {
     spa->obliquity_rad = mean_obliquity_rad(jme) + spa->nutation_obliquity_rad;
     double beta = -spa->earth_latitude_rad;
     double aberration = rad_of_deg(-20.4898 / (3600.0 * spa->distance_au));
-    double lambda = wrapped_rad(spa->earth_longitude_rad + PI +
+    double lambda = wrapped_rad(spa->earth_longitude_rad + pi +
                                 spa->nutation_longitude_rad + aberration);
     double epsilon = spa->obliquity_rad;
     spa->apparent_longitude_rad = lambda;
@@ -177,17 +170,17 @@ static void horizontal(const pn_sky_spa_in *in, pn_sky_spa *spa) {
     double h = spa->local_hour_angle_rad;
     double sine = sin(phi) * sin(delta) + cos(phi) * cos(delta) * cos(h);
     spa->true_altitude_rad = asin(held(sine, -1.0, 1.0));
-    spa->zenith_rad = PI / 2.0 - spa->true_altitude_rad -
+    spa->zenith_rad = pi / 2.0 - spa->true_altitude_rad -
                       refraction_rad(in, deg_of_rad(spa->true_altitude_rad));
     spa->azimuth_rad = wrapped_rad(
-        atan2(sin(h), cos(h) * sin(phi) - tan(delta) * cos(phi)) + PI);
+        atan2(sin(h), cos(h) * sin(phi) - tan(delta) * cos(phi)) + pi);
 }
 
 static bool is_stated(const pn_sky_spa_in *in) {
     return within(in->julian_day_ut, 990557.5, 3912880.5) &&
            within(in->delta_t_s, -100.0, 60000.0) &&
-           within(in->latitude_rad, -PI / 2.0, PI / 2.0) &&
-           within(in->longitude_rad, -PI, PI) &&
+           within(in->latitude_rad, -pi / 2.0, pi / 2.0) &&
+           within(in->longitude_rad, -pi, pi) &&
            within(in->elevation_m, -430.0, 9000.0) &&
            within(in->pressure_hpa, 0.0, 1100.0) &&
            within(in->air_degc, -90.0, 60.0);
@@ -207,7 +200,7 @@ bool pn_sky_spa_at(const pn_sky_spa_in *in, pn_sky_spa *out) {
 
 double pn_sky_incidence_rad(double zenith_rad, double azimuth_rad,
                             double slope_rad, double aspect_rad) {
-    if (!(within(zenith_rad, 0.0, PI) && within(slope_rad, 0.0, PI) &&
+    if (!(within(zenith_rad, 0.0, pi) && within(slope_rad, 0.0, pi) &&
           isfinite(azimuth_rad) && isfinite(aspect_rad))) {
         return NAN;
     }

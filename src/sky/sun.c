@@ -6,10 +6,9 @@
 
 #include "sky_internal.h"
 
-static const double J2000 = 2451545.0;
-static const double EPOCH_JULIAN_DAY = 2440587.5; /* 1970-01-01 0 h */
+static const double epoch_julian_day = 2440587.5; /* 1970-01-01 0 h */
 
-/* What a century t since J2000 gives, degrees unless said. */
+/* What a century t since j2000 gives, degrees unless said. */
 struct low_series {
     double mean_longitude;
     double true_longitude;
@@ -20,12 +19,7 @@ struct low_series {
 };
 
 double pn_sky_julian_day(int32_t epoch_day) {
-    return EPOCH_JULIAN_DAY + epoch_day;
-}
-
-static double wrapped_rad(double rad) {
-    double wrapped = remainder(rad, 2.0 * PI);
-    return wrapped < 0.0 ? wrapped + 2.0 * PI : wrapped;
+    return epoch_julian_day + epoch_day;
 }
 
 /* [Meeus98] eq. 25.2 to 25.5 and the corrections that follow them. */
@@ -57,7 +51,7 @@ pn_sky_sun pn_sky_sun_at(double julian_day) {
     if (!is_in_years(julian_day)) {
         return (pn_sky_sun){NAN, NAN, NAN, NAN};
     }
-    struct low_series s = low_series_at((julian_day - J2000) / 36525.0);
+    struct low_series s = low_series_at((julian_day - j2000) / 36525.0);
     double lambda = rad_of_deg(s.apparent_longitude);
     double epsilon = s.obliquity_rad;
     pn_sky_sun sun;
@@ -69,14 +63,14 @@ pn_sky_sun pn_sky_sun_at(double julian_day) {
     sun.equation_of_time_rad = remainder(
         rad_of_deg(s.mean_longitude - 0.0057183 + s.nutation * cos(epsilon)) -
             sun.right_ascension_rad,
-        2.0 * PI);
+        2.0 * pi);
     return sun;
 }
 
 /* Local hour angle, west positive; [Meeus98] eq. 12.4. */
 static double hour_angle_rad(double julian_day_ut, double longitude_rad,
                              const pn_sky_sun *sun) {
-    double days = julian_day_ut - J2000;
+    double days = julian_day_ut - j2000;
     double t = days / 36525.0;
     double sidereal_deg = 280.46061837 + 360.98564736629 * days +
                           t * t * (0.000387933 - t / 38710000.0);
@@ -84,12 +78,12 @@ static double hour_angle_rad(double julian_day_ut, double longitude_rad,
     sidereal_deg += s.nutation * cos(s.obliquity_rad);
     return remainder(rad_of_deg(sidereal_deg) + longitude_rad -
                          sun->right_ascension_rad,
-                     2.0 * PI);
+                     2.0 * pi);
 }
 
 static bool is_place(double latitude_rad, double longitude_rad) {
-    return within(latitude_rad, -PI / 2.0, PI / 2.0) &&
-           within(longitude_rad, -PI, PI);
+    return within(latitude_rad, -pi / 2.0, pi / 2.0) &&
+           within(longitude_rad, -pi, pi);
 }
 
 double pn_sky_sun_altitude_rad(double julian_day_ut, double latitude_rad,
@@ -114,7 +108,7 @@ double pn_sky_sun_azimuth_rad(double julian_day_ut, double latitude_rad,
     double from_south =
         atan2(sin(h), cos(h) * sin(latitude_rad) -
                           tan(sun.declination_rad) * cos(latitude_rad));
-    return wrapped_rad(from_south + PI);
+    return wrapped_rad(from_south + pi);
 }
 
 /* [Forsythe95] eq. 1 to 3. */
@@ -130,5 +124,5 @@ double pn_sky_day_length_h(double latitude_rad, int day_of_year,
     double cosine =
         (sin(rad_of_deg(below_horizon_deg)) + sin(latitude_rad) * sin(decl)) /
         (cos(latitude_rad) * cos(decl));
-    return 24.0 - 24.0 / PI * acos(held(cosine, -1.0, 1.0));
+    return 24.0 - 24.0 / pi * acos(held(cosine, -1.0, 1.0));
 }

@@ -10,7 +10,7 @@
 enum { HALVINGS = 26 };
 
 /* Almanac convention: 34' of refraction and 16' of semidiameter. */
-static const double RISE_ZENITH_DEG = 90.0 + 50.0 / 60.0;
+static const double rise_zenith_deg = 90.0 + 50.0 / 60.0;
 
 struct place {
     double midnight_jd; /* 0 h UTC of the date */
@@ -26,11 +26,11 @@ static double altitude_rad(const struct place *place, double hour) {
 /* When the sun is on the meridian: mean noon of the place less the equation of
  * time, which is itself asked at that time. */
 static double noon_h(const struct place *place) {
-    double mean_noon_h = 12.0 - place->longitude_rad * 12.0 / PI;
+    double mean_noon_h = 12.0 - place->longitude_rad * 12.0 / pi;
     double hour = mean_noon_h;
     for (int round = 0; round < 3; round++) {
         pn_sky_sun sun = pn_sky_sun_at(place->midnight_jd + hour / 24.0);
-        hour = mean_noon_h - sun.equation_of_time_rad * 12.0 / PI;
+        hour = mean_noon_h - sun.equation_of_time_rad * 12.0 / pi;
     }
     return hour;
 }
@@ -86,7 +86,7 @@ bool pn_sky_sun_times_of(int32_t epoch_day, double latitude_rad,
     }
     double noon = noon_h(&place);
     out->noon_h = noon;
-    out->day = passage(&place, noon, RISE_ZENITH_DEG);
+    out->day = passage(&place, noon, rise_zenith_deg);
     out->civil = passage(&place, noon, 96.0);
     out->nautical = passage(&place, noon, 102.0);
     out->astronomical = passage(&place, noon, 108.0);

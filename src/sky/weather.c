@@ -7,7 +7,7 @@
 enum { LONGEST_DAYS = 73050 }; /* 200 years */
 
 /* [ICAO93] tropospheric lapse of the standard atmosphere. */
-static const double LAPSE_K_PER_M = 0.0065;
+static const double lapse_k_per_m = 0.0065;
 
 /* Every range holds the widest value measured anywhere, with a little room;
  * the records are from memory of the WMO archive of extremes: -89.2 and 56.7
@@ -142,7 +142,7 @@ pn_status pn_weather_copy(const pn_alloc *alloc, const pn_weather *weather,
     pn_weather *copy = NULL;
     pn_status status = pn_weather_new(alloc, weather->first_epoch_day,
                                       weather->day_count, &copy, err);
-    if (status != PN_OK) {
+    if (copy == NULL) {
         return status;
     }
     copy_place(copy, weather);
@@ -172,7 +172,7 @@ pn_status pn_weather_resize_to(pn_weather *weather, int32_t first_epoch_day,
     pn_weather *resized = NULL;
     pn_status status = pn_weather_new(&weather->alloc, first_epoch_day,
                                       day_count, &resized, err);
-    if (status != PN_OK) {
+    if (resized == NULL) {
         return status;
     }
     copy_place(resized, weather);
@@ -215,7 +215,7 @@ pn_status pn_weather_to_elevation(pn_weather *weather, double elevation_m,
                        "heights must be known, between -430 and 9000 m",
                        weather->elevation_m, elevation_m);
     }
-    double shift_k = LAPSE_K_PER_M * (weather->elevation_m - elevation_m);
+    double shift_k = lapse_k_per_m * (weather->elevation_m - elevation_m);
     for (size_t m = 0; m < 2; m++) {
         pn_status status = check_shift(weather, moved[m], shift_k, err);
         if (status != PN_OK) {
