@@ -46,10 +46,10 @@ static double objective(unsigned n, const double *z, double *gradient,
     return isfinite(sum) ? sum : 1e30;
 }
 
-static pn_status minimise(const pn_score_problem *problem, double *z,
-                          pn_error *err) {
+/* One search from z with first steps of `step`; z becomes the best found. */
+static pn_status search(pn_score_problem *problem, double step, double *z,
+                        pn_error *err) {
     unsigned n = (unsigned)problem->parameter_count;
-    pn_score_problem copy = *problem;
     nlopt_opt opt =
         nlopt_create(n > 1 ? NLOPT_LN_BOBYQA : NLOPT_LN_NELDERMEAD, n);
     if (opt == NULL) {
@@ -58,24 +58,32 @@ static pn_status minimise(const pn_score_problem *problem, double *z,
     pn_status status = PN_OK;
     double least = 0;
     bool is_set =
-        nlopt_set_min_objective(opt, objective, &copy) == NLOPT_SUCCESS &&
+        nlopt_set_min_objective(opt, objective, problem) == NLOPT_SUCCESS &&
         nlopt_set_lower_bounds1(opt, -z_max) == NLOPT_SUCCESS &&
         nlopt_set_upper_bounds1(opt, z_max) == NLOPT_SUCCESS &&
-        nlopt_set_initial_step1(opt, 0.5) == NLOPT_SUCCESS &&
-        nlopt_set_xtol_abs1(opt, 1e-4) == NLOPT_SUCCESS &&
-        nlopt_set_ftol_rel(opt, 1e-9) == NLOPT_SUCCESS &&
+        nlopt_set_initial_step1(opt, step) == NLOPT_SUCCESS &&
+        nlopt_set_xtol_abs1(opt, 1e-5) == NLOPT_SUCCESS &&
         nlopt_set_maxeval(opt, 3000) == NLOPT_SUCCESS;
     nlopt_result result =
         is_set ? nlopt_optimize(opt, z, &least) : NLOPT_FAILURE;
     /* "limited by rounding" still leaves the best point found */
     if (result < 0 && result != NLOPT_ROUNDOFF_LIMITED) {
-        status =
-            pn_fail(err, result == NLOPT_OUT_OF_MEMORY ? PN_ENOMEM : PN_ENOCONV,
-                    "fit of %s: the search gave up (NLopt result %d)",
-                    problem->prior[0].name, (int)result);
+        bool is_memory = result == NLOPT_OUT_OF_MEMORY;
+        status = pn_fail(err, is_memory ? PN_ENOMEM : PN_ENOCONV,
+                         "fit of %s: the search gave up (NLopt result %d)",
+                         problem->prior[0].name, (int)result);
     }
     nlopt_destroy(opt);
     return status;
+}
+
+/* From the prior medians, then afresh from where that ended, because the
+ * surface has folds. */
+static pn_status minimise(const pn_score_problem *problem, double *z,
+                          pn_error *err) {
+    pn_score_problem copy = *problem;
+    pn_status status = search(&copy, 0.5, z, err);
+    return status == PN_OK ? search(&copy, 0.25, z, err) : status;
 }
 
 /* ---- how sure --------------------------------------------------------- */

@@ -12,7 +12,12 @@ static const char *target_unit(pn_score_target target) {
     return target == PN_SCORE_WATER ? "m3/m3" : "°C";
 }
 
-enum { CELL_SIZE = 48, METHOD_COLUMNS = 8, PARAMETER_COLUMNS = 5 };
+enum {
+    CELL_SIZE = 48,
+    YEARS_SIZE = 24,
+    METHOD_COLUMNS = 8,
+    PARAMETER_COLUMNS = 5
+};
 
 static void put_number(char *cell, double value, int decimals) {
     if (!isfinite(value)) {
@@ -95,11 +100,11 @@ static pn_status parameter_table(const pn_score_soil *score, pn_buffer *buffer,
     return pn_paper_table(&table, buffer, err);
 }
 
-static void add_years(pn_buffer *buffer, int first, int last) {
+static void put_years(char *out, int first, int last) {
     if (first == last) {
-        pn_buffer_addf(buffer, "%d", first);
+        (void)snprintf(out, YEARS_SIZE, "%d", first);
     } else {
-        pn_buffer_addf(buffer, "%d-%d", first, last);
+        (void)snprintf(out, YEARS_SIZE, "%d-%d", first, last);
     }
 }
 
@@ -141,11 +146,11 @@ static void add_notes(const pn_score_soil *score, pn_buffer *buffer) {
 
 pn_status pn_score_soil_text(const pn_score_soil *score, pn_buffer *buffer,
                              pn_error *err) {
-    pn_buffer_addf(buffer, "%s: fitted on ", score->csv_name);
-    add_years(buffer, score->fit_first_year, score->fit_last_year);
-    pn_buffer_addf(buffer, ", judged on ");
-    add_years(buffer, score->judge_first_year, score->judge_last_year);
-    pn_buffer_addf(buffer, "\n");
+    char fit_years[YEARS_SIZE], judge_years[YEARS_SIZE];
+    put_years(fit_years, score->fit_first_year, score->fit_last_year);
+    put_years(judge_years, score->judge_first_year, score->judge_last_year);
+    pn_buffer_addf(buffer, "%s: fitted on %s, judged on %s\n", score->csv_name,
+                   fit_years, judge_years);
     for (int t = 0; t < PN_SCORE_TARGET_COUNT; t++) {
         pn_score_target target = (pn_score_target)t;
         pn_buffer_addf(buffer, "\n%s (%s)\n", target_name(target),
@@ -322,10 +327,11 @@ pn_status pn_score_soil_svg(const pn_score_soil *score, pn_buffer *buffer,
     char title[160], subtitle[96];
     (void)snprintf(title, sizeof title, "Soil water and temperature, %s",
                    score->csv_name);
-    (void)snprintf(subtitle, sizeof subtitle,
-                   "fitted on %d-%d, judged on %d-%d", score->fit_first_year,
-                   score->fit_last_year, score->judge_first_year,
-                   score->judge_last_year);
+    char fit_years[YEARS_SIZE], judge_years[YEARS_SIZE];
+    put_years(fit_years, score->fit_first_year, score->fit_last_year);
+    put_years(judge_years, score->judge_first_year, score->judge_last_year);
+    (void)snprintf(subtitle, sizeof subtitle, "fitted on %s, judged on %s",
+                   fit_years, judge_years);
     const pn_paper_series rain = {.name = "rain",
                                   .value = score->rain_mm,
                                   .ink = PN_PAPER_MOSS,
