@@ -99,6 +99,7 @@ typedef struct pn_outlook_memory {
     int found;          /**< of those in season */
     int recent;         /**< the last in-season visits, at most 5 */
     int recent_found;   /**< of these */
+    double recent_mean; /**< items a visit, over these; NaN: none */
     int unknown;        /**< left out: N not known on that day */
     int32_t last_found; /**< epoch day, INT32_MIN: never */
 } pn_outlook_memory;

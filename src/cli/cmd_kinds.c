@@ -96,7 +96,7 @@ static int show_kind(const cli_ctx *cli, const pn_kind *kind) {
            kind->group, kind->where);
     printf("%s\n", kind->caution);
     if (kind->model == PN_SEASON_NOT_FORECAST) {
-        printf("not forecast: %s\n", kind->not_forecast_why);
+        printf("%s\n", kind->not_forecast_why);
         return CLI_OK;
     }
     printf("counted in: %s of about %.3g g; a walk is worth it for %lld\n"

@@ -451,7 +451,7 @@ static void print_not_forecast(const cli_outlook_data *data) {
     for (size_t i = 0; i < data->input.pair_count; i++) {
         const pn_outlook_pair *pair = &data->input.pairs[i];
         if (pair->kind->model == PN_SEASON_NOT_FORECAST) {
-            printf("%s at %s: not forecast. %s\n", pair->kind->english,
+            printf("%s at %s: %s\n", pair->kind->english,
                    data->input.patches[pair->patch].name,
                    pair->kind->not_forecast_why);
         }
@@ -470,7 +470,10 @@ static int print_outlook(cli_ctx *cli, const cli_args *args,
     if (cli->json) {
         return print_json(cli, args, data, outlook, rows, shown);
     }
-    printf("Outlook for %s to %s %d\n\n", pn_date_human(issue, from),
+    printf("Outlook for %s to %s %d\n"
+           "chance: of a find worth the walk, on the best day and day by "
+           "day\n\n",
+           pn_date_human(issue, from),
            pn_date_human(issue + data->input.horizon_days - 1, to),
            pn_date_from_epoch_day(issue).year);
     int code = CLI_OK;

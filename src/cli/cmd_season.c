@@ -191,7 +191,7 @@ int cmd_season(cli_ctx *cli, const cli_args *args) {
             const pn_outlook_row *row = pn_outlook_rows(outlook, &rows);
             status =
                 rows == 0
-                    ? pn_fail(&err, PN_EDOMAIN, "%s is not forecast: %s",
+                    ? pn_fail(&err, PN_EDOMAIN, "%s: %s",
                               data.input.pairs[0].kind->english,
                               data.input.pairs[0].kind->not_forecast_why)
                     : pn_outlook_season_of(outlook, row, since, &season, &err);

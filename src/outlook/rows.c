@@ -58,7 +58,7 @@ static int by_group_and_day(const void *a, const void *b) {
     return order != 0 ? order : by_day(a, b);
 }
 
-static void count_visit(pn_outlook_memory *memory, bool *found_lately,
+static void count_visit(pn_outlook_memory *memory, int64_t *lately,
                         const pn_outlook_visit *visit, double density) {
     bool found = visit->count > 0;
     memory->visits++;
@@ -68,7 +68,7 @@ static void count_visit(pn_outlook_memory *memory, bool *found_lately,
     if (density < IN_SEASON_DENSITY) {
         return;
     }
-    found_lately[memory->in_season % RECENT_VISITS] = found;
+    lately[memory->in_season % RECENT_VISITS] = visit->count;
     memory->in_season++;
     memory->found += found;
 }
@@ -77,7 +77,8 @@ static void remember_row(const pn_outlook *outlook, pn_outlook_row *row,
                          const pn_outlook_visit *visits, size_t count,
                          const double *density, pn_outlook_exposure *scratch) {
     size_t used = 0;
-    bool lately[RECENT_VISITS] = {false};
+    int64_t lately[RECENT_VISITS] = {0};
+    double items = 0.0;
     pn_outlook_memory *memory = &row->memory;
     memory->last_found = INT32_MIN;
     for (size_t v = 0; v < count; v++) {
@@ -103,8 +104,10 @@ static void remember_row(const pn_outlook *outlook, pn_outlook_row *row,
     memory->recent =
         memory->in_season < RECENT_VISITS ? memory->in_season : RECENT_VISITS;
     for (int i = 0; i < memory->recent; i++) {
-        memory->recent_found += lately[i];
+        memory->recent_found += lately[i] > 0;
+        items += (double)lately[i];
     }
+    memory->recent_mean = memory->recent > 0 ? items / memory->recent : NAN;
     pn_outlook_remember(row->kind, outlook->in.pairs[row->pair].productivity,
                         scratch, used, memory);
 }
