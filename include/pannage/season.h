@@ -239,7 +239,7 @@ PN_MUST_CHECK pn_status pn_season_explain(
  *  Source:   own form, product of two logistics
  *  Validity: scale_d well below the season's length
  *  Accuracy: exact
- *  Checked:  tests/unit/season/test_formulas.c */
+ *  Checked:  tests/unit/season/test_season_formulas.c */
 double pn_season_gate_frac(double day_of_year, double start_doy, double end_doy,
                            double scale_d);
 
@@ -251,7 +251,7 @@ double pn_season_gate_frac(double day_of_year, double start_doy, double end_doy,
  *            generalised form (from memory)
  *  Validity: shape only; the cardinal temperatures carry the science
  *  Accuracy: 4e-15 relative of the formula by the C library's pow
- *  Checked:  tests/unit/season/test_formulas.c */
+ *  Checked:  tests/unit/season/test_season_formulas.c */
 double pn_season_cardinal_frac(double degc, double min_degc, double best_degc,
                                double max_degc);
 

@@ -99,11 +99,12 @@ PN_MUST_CHECK pn_status season_values_check(pn_season_model model,
 bool season_needs_day_length(pn_season_model model,
                              const double params[PN_SEASON_PARAM_COUNT]);
 
-/* Exponents of the fungus step need no clamp: pn_season_params_check() and
- * season_drivers_check() bound every one of them within +-700 (the worst:
- * frost, 150 K over a scale of 0.25 K). A product of such terms may overflow to
- * infinity, and dividing by it then gives the right 0. tests/unit/season/
- * test_extremes.c drives every corner. */
+/* Exponents of the fungus step need no clamp: pn_season_params_check() and the
+ * drivers' ranges bound every one of them within +-700 (the worst: frost, 150 K
+ * over a scale of 0.25 K). A product of such terms may overflow to infinity,
+ * and dividing by it then gives the right 0. Driven to every corner in
+ * tests/unit/season/test_season_kernel.c. */
+/* For the plants' sums, which have no such bound. */
 PN_INLINE double bounded_exp(double exponent) {
     return pn_vexp(pn_vclamp(exponent, -150.0, 150.0));
 }
@@ -116,7 +117,8 @@ PN_INLINE double cardinal(double degc, const fungus_consts *c) {
     double below_max = fall > 0.0 ? fall : 0.0;
     double exponent = c->power * pn_vlog_inside(inside);
     exponent = exponent > -700.0 ? exponent : -700.0;
-    return below_max * pn_vexp_inside(exponent);
+    double h = below_max * pn_vexp_inside(exponent);
+    return rise > 0.0 ? h : 0.0;
 }
 
 /* Exact step of an Erlang delay: in one day of rate r a body moves on m
