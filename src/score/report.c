@@ -293,7 +293,7 @@ static bool any_finite(const double *value, size_t count) {
 
 /* One panel of the chart and what its pointers point to. */
 typedef struct target_panel {
-    char title[96];
+    char title[160];
     pn_paper_series series[2];
 } target_panel;
 

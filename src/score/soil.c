@@ -91,7 +91,7 @@ static pn_score_skill skill_of(const double *got, const double *want,
                                size_t from, size_t to) {
     pn_score_skill skill = {0, NAN, NAN, NAN, NAN};
     for (size_t i = from; i < to; i++) {
-        skill.day_count += isfinite(got[i]) && isfinite(want[i]);
+        skill.day_count += isfinite(got[i]) && isfinite(want[i]) ? 1U : 0U;
     }
     if (skill.day_count >= skill_days_least) {
         skill.rmse = pn_rmse(got + from, want + from, to - from);
@@ -126,7 +126,7 @@ static size_t observed_days(const bench *b, pn_score_target target, size_t from,
                             size_t to) {
     size_t count = 0;
     for (size_t i = from; i < to; i++) {
-        count += !isnan(b->score->observed[target][i]);
+        count += isnan(b->score->observed[target][i]) ? 0U : 1U;
     }
     return count;
 }

@@ -264,7 +264,7 @@ static void copy_day(const pn_score_station *station, bool air_only,
 static size_t count_known(const double *value, size_t count) {
     size_t known = 0;
     for (size_t i = 0; i < count; i++) {
-        known += !isnan(value[i]);
+        known += isnan(value[i]) ? 0U : 1U;
     }
     return known;
 }
