@@ -142,6 +142,14 @@ static bool day_solar(const day *d, px_obs *out) {
     return true;
 }
 
+static bool day_rain(const day *d, px_obs *out) {
+    if (d->slot[PX_SLOT_DAY] == NULL) {
+        return false;
+    }
+    *out = *d->slot[PX_SLOT_DAY];
+    return true;
+}
+
 static bool day_value(const day *d, uint8_t var, px_obs *out) {
     switch ((pn_sky_var)var) {
     case PN_SKY_TMIN_DEGC:
@@ -149,8 +157,7 @@ static bool day_value(const day *d, uint8_t var, px_obs *out) {
     case PN_SKY_TMAX_DEGC:
         return day_temperature(d, true, out);
     case PN_SKY_RAIN_MM:
-        *out = *d->slot[PX_SLOT_DAY];
-        return true;
+        return day_rain(d, out);
     case PN_SKY_WIND_M_S:
         return day_wind(d, out);
     case PN_SKY_SOLAR_MJ_M2:

@@ -5,18 +5,26 @@
 
 #include "exchange_internal.h"
 
+static bool is_blank(char c) {
+    return c == ' ' || c == '\t';
+}
+
+static bool starts_formula(char c) {
+    return c == '=' || c == '+' || c == '-' || c == '@' || c == '\r';
+}
+
 bool px_runs_as_formula(pn_text text) {
     bool tab = false;
     size_t at = 0;
     size_t end = text.len; /* blanks at the end start nothing */
-    while (end > 0 && memchr(" \t", text.at[end - 1], 2) != NULL) {
+    while (end > 0 && is_blank(text.at[end - 1])) {
         end--;
     }
-    while (at < end && memchr("' \t", text.at[at], 3) != NULL) {
+    while (at < end && (is_blank(text.at[at]) || text.at[at] == '\'')) {
         tab = tab || text.at[at] == '\t';
         at++;
     }
-    return at < end && (tab || memchr("=+-@\r", text.at[at], 5) != NULL);
+    return at < end && (tab || starts_formula(text.at[at]));
 }
 
 static void put(pn_exchange_csv *csv, const char *data, size_t size) {

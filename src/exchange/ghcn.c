@@ -177,8 +177,8 @@ static pn_status take_month(px_reading *reading, const px_record *record,
 }
 
 /* Trailing blanks may have been cut, so that the last day lacks flags. */
-static char flag_at(const px_record *record, size_t at) {
-    return at < record->len ? record->at[at] : ' ';
+static bool has_flag(const px_record *record, size_t at) {
+    return at < record->len && record->at[at] != ' ';
 }
 
 static pn_status take_days(px_reading *reading, const px_record *record,
@@ -195,7 +195,7 @@ static pn_status take_days(px_reading *reading, const px_record *record,
         measure r = {.element = element,
                      .epoch_day = first + day,
                      .value = columns(record, at, VALUE_LEN),
-                     .failed = flag_at(record, at + 6) != ' '};
+                     .failed = has_flag(record, at + 6)};
         px_place place = {.file = reading->lines->source->name,
                           .line = record->line,
                           .column = pn_text_of(elements[element].name),

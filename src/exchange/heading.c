@@ -114,25 +114,31 @@ static bool is_letter_or_digit(char c) {
     return (c >= 'a' && c <= 'z') || (c >= '0' && c <= '9');
 }
 
+static char lower_or_blank(char c) {
+    if (c == '_' || c == '-' || c == '\t') {
+        return ' ';
+    }
+    if (c >= 'A' && c <= 'Z') {
+        return (char)(c - 'A' + 'a');
+    }
+    return c;
+}
+
 /* Lower case; degree signs dropped; superscript 2 as '2'; '_' and '-' as
  * spaces; runs of spaces as one. What does not fit is cut: no known name is
  * that long. */
 static pn_text plain(pn_text text, char buf[PLAIN_SIZE]) {
+    static const char latin1_lead = (char)0xC2;
+    static const char superscript_2 = (char)0xB2;
     size_t len = 0;
     for (size_t i = 0; i < text.len && len < PLAIN_SIZE; i++) {
-        char c = text.at[i];
-        unsigned char next =
-            i + 1 < text.len ? (unsigned char)text.at[i + 1] : 0;
-        if ((unsigned char)c == 0xC2U) { /* Latin-1 supplement in UTF-8 */
+        char c = lower_or_blank(text.at[i]);
+        if (c == latin1_lead) { /* of two bytes, in UTF-8 */
             i++;
-            if (next == 0xB2U) {
+            if (i < text.len && text.at[i] == superscript_2) {
                 buf[len++] = '2';
             }
-            continue;
-        }
-        c = c >= 'A' && c <= 'Z' ? (char)(c - 'A' + 'a') : c;
-        c = c == '_' || c == '-' || c == '\t' ? ' ' : c;
-        if (c != ' ' || (len > 0 && buf[len - 1] != ' ')) {
+        } else if (c != ' ' || (len > 0 && buf[len - 1] != ' ')) {
             buf[len++] = c;
         }
     }

@@ -86,12 +86,9 @@ char *px_shown(pn_text text, char buf[PX_VALUE_SIZE]) {
 char *px_shown_name(const char *name, char buf[PX_NAME_SIZE]) {
     size_t len = strlen(name);
     size_t room = PX_NAME_SIZE - 1;
-    if (len <= room) {
-        memcpy(buf, name, len + 1);
-        return buf;
-    }
-    memcpy(buf, "...", 3);
-    memcpy(buf + 3, name + len - (room - 3), room - 3 + 1);
+    bool fits = len <= room;
+    snprintf(buf, PX_NAME_SIZE, "%s%s", fits ? "" : "...",
+             fits ? name : name + len - (room - 3));
     return buf;
 }
 

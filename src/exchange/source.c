@@ -22,8 +22,9 @@ pn_status pn_exchange_open_file(const char *path, pn_exchange_source *out,
     if (file == NULL) {
         char why[128] = "";
         char name[PX_NAME_SIZE];
+        pn_status status = errno == ENOENT ? PN_ENOTFOUND : PN_EIO;
         (void)strerror_r(errno, why, sizeof why);
-        return pn_fail(err, PN_EIO, "%s: cannot be opened: %s",
+        return pn_fail(err, status, "%s: cannot be opened: %s",
                        px_shown_name(path, name), why);
     }
     *out = (pn_exchange_source){.read = read_file, .ctx = file, .name = path};

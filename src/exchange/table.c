@@ -89,8 +89,13 @@ static pn_text field_text(const pn_exchange_table *t, size_t record,
 }
 
 static char plain(char c) {
-    c = c == ' ' || c == '-' ? '_' : c;
-    return c >= 'A' && c <= 'Z' ? (char)(c - 'A' + 'a') : c;
+    if (c == ' ' || c == '-') {
+        return '_';
+    }
+    if (c >= 'A' && c <= 'Z') {
+        return (char)(c - 'A' + 'a');
+    }
+    return c;
 }
 
 static bool same_name(pn_text a, pn_text b) {

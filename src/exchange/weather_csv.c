@@ -90,11 +90,23 @@ static pn_status take_heading(table *t, size_t field, size_t line, pn_text text,
     return PN_OK;
 }
 
+static bool has_other_separator(const px_fields *header) {
+    pn_text text = header->at[0];
+    return header->count == 1 && text.len > 0 &&
+           (memchr(text.at, ';', text.len) != NULL ||
+            memchr(text.at, '\t', text.len) != NULL);
+}
+
 static pn_status take_header(table *t, const px_fields *header, size_t line,
                              pn_error *err) {
     size_t understood = 0;
     t->field_count = header->count;
     t->date_field = NO_FIELD;
+    if (has_other_separator(header)) {
+        return px_fail_line(t->reading->lines, line, err,
+                            "columns separated by semicolons or tabs: save "
+                            "the file with commas and decimal points");
+    }
     for (size_t v = 0; v < PN_SKY_VAR_COUNT; v++) {
         t->columns[v].field = NO_FIELD;
     }
@@ -271,6 +283,7 @@ pn_status px_read_csv(px_reading *reading, px_fields *fields,
     table t = {.reading = reading};
     pn_status status = take_header(&t, fields, header_line, err);
     size_t rows = 0;
+    bool complete = true;
     while (status == PN_OK) {
         px_record record;
         status = px_next(reading->lines, &record, err);
@@ -278,6 +291,7 @@ pn_status px_read_csv(px_reading *reading, px_fields *fields,
             break;
         }
         rows++;
+        complete = record.complete;
         status = px_split(reading->lines, &record, fields, err);
         if (status == PN_OK) {
             status = px_check_count(reading->lines, &record, fields,
@@ -291,6 +305,10 @@ pn_status px_read_csv(px_reading *reading, px_fields *fields,
         return px_fail_line(reading->lines, header_line, err,
                             "no rows under the header: it looks truncated; "
                             "copy it again");
+    }
+    if (status == PN_OK && !complete) {
+        px_note(reading->report, "the last line has no line end: check that "
+                                 "its last value is whole");
     }
     reading->report->row_count += rows;
     note_wind(&t);

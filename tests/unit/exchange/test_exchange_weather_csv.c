@@ -61,6 +61,9 @@ static void refuses_wrong_headers(void **state) {
          "date,rain (m/s)\n2024-05-01,1\n",
          {"w.csv:1: column \"rain (m/s)\" (field 2)", "unit not known",
           "rain (mm) or rain (in)"}},
+        {"semicolons",
+         "date;rain (mm)\n2024-05-01;1\n",
+         {"w.csv:1: ", "semicolons or tabs", "with commas"}},
         {"no date",
          "day,rain (mm)\n1,1\n",
          {"w.csv:1: ", "no column \"date\""}},
@@ -165,6 +168,17 @@ static void several_files_make_one_record(void **state) {
     }
 }
 
+static void a_last_line_without_its_end_is_noted(void **state) {
+    (void)state;
+    got g = read_text(HEAD "2024-05-01,4,12,1");
+    assert_int_equal(g.status, PN_OK);
+    assert_true(has_note(&g.report, "last line has no line end"));
+    got_free(&g);
+    g = read_text(HEAD "2024-05-01,4,12,1\n");
+    assert_int_equal(g.report.note_count, 0);
+    got_free(&g);
+}
+
 static void a_forecast_is_flagged(void **state) {
     (void)state;
     const char *text = HEAD "2024-05-01,4,12,\n";
@@ -244,6 +258,7 @@ int main(void) {
         cmocka_unit_test(refuses_wrong_headers),
         cmocka_unit_test(refuses_wrong_values),
         cmocka_unit_test(several_files_make_one_record),
+        cmocka_unit_test(a_last_line_without_its_end_is_noted),
         cmocka_unit_test(a_forecast_is_flagged),
         cmocka_unit_test(refuses_impossible_options),
         cmocka_unit_test(survives_every_failed_allocation),
