@@ -30,7 +30,7 @@ tidy_one() {
     [ ! -e "build/tidy/$key" ] || return 0
     local log="build/tidy/log.$$"
     if ! clang-tidy --quiet -p build/clang "$file" >"$log" 2>/dev/null; then
-        grep -E 'error:|note:' "$log" >&2 || cat "$log" >&2
+        grep 'error:' "$log" | sort -u >&2 || cat "$log" >&2
         rm -f "$log"
         echo "tidy: $file" >&2
         return 1
@@ -42,8 +42,9 @@ export -f tidy_one
 
 # Only the groups named in WarningsAsErrors stop; the rest is advice.
 check_tidy() {
-    [ -e build/clang/compile_commands.json ] || scripts/build.sh clang
     mkdir -p build/tidy
+    cmake --preset clang >build/tidy/configure.log 2>&1 ||
+        { cat build/tidy/configure.log >&2; return 1; }
     { find include src -name '*.h' -print0 | sort -z | xargs -0 cat
         cat .clang-tidy CMakeLists.txt
         clang-tidy --version; } >build/tidy/common
