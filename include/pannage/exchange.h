@@ -21,7 +21,7 @@ typedef struct pn_exchange_source {
 } pn_exchange_source;
 
 /** A file; close with pn_exchange_close_file().
- *  @return PN_OK, PN_EIO */
+ *  @return PN_OK, PN_ENOTFOUND (no such file), PN_EIO */
 PN_MUST_CHECK pn_status pn_exchange_open_file(const char *path,
                                               pn_exchange_source *out,
                                               pn_error *err);

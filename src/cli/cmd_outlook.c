@@ -171,6 +171,7 @@ static int print_why(const cli_ctx *cli, const pn_outlook *outlook,
         return cli_fail_error(&err);
     }
     print_paragraph(cli, WHY_INDENT, join_reasons(cli, &why));
+    print_paragraph(cli, WHY_INDENT, cli_plain(cli, row->kind->caution));
     return CLI_OK;
 }
 

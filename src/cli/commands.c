@@ -139,9 +139,10 @@ static const cli_option sun_options[] = {
 static const cli_option score_options[] = {
     {"fit", "YEARS", "calibrate on these years: 2017 or 2016-2017"},
     {"judge", "YEARS", "score on these: 2018-2019"},
-    {"latitude", "DEG", "of the station; 53.9 unless given"},
-    {"elevation", "M", "of the station; 50 unless given"},
+    {"latitude", "DEG", "of the station; 54 unless given, which is then said"},
+    {"elevation", "M", "of the station; 100 unless given, which is then said"},
     {"cover", "COVER", "open (usual), broadleaf, conifer or edge"},
+    {"air-only", NULL, "use temperature and rain alone, as without a station"},
     {"svg-dir", "FOLDER", "write the charts there"},
     {NULL, NULL, NULL}};
 

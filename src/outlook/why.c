@@ -290,8 +290,10 @@ static void say_memory(const pn_outlook_row *row, pn_outlook_reasons *out) {
                         m->recent_found, m->recent);
         }
         if (m->recent_found > 0) {
-            pn_str_addf(&str, " (%.2g %s a visit)", m->recent_mean,
-                        row->kind->item_plural);
+            pn_str_addf(&str,
+                        m->recent_mean < 9.95 ? " (%.1f %s a visit)"
+                                              : " (%.0f %s a visit)",
+                        m->recent_mean, row->kind->item_plural);
         }
     } else if (m->visits > 0) {
         pn_str_addf(&str, "no visit yet when it should have been up");
