@@ -205,7 +205,8 @@ static void a_disk_fault_is_told(void **state) {
                      PN_EIO);
     assert_non_null(strstr(err.message, "bad.csv:1: cannot be read"));
     assert_int_equal(
-        pn_exchange_open_file("/nowhere/at/all.csv", &source, &err), PN_EIO);
+        pn_exchange_open_file("/nowhere/at/all.csv", &source, &err),
+        PN_ENOTFOUND);
     assert_non_null(strstr(err.message, "/nowhere/at/all.csv: cannot be "
                                         "opened: No such file"));
 }
