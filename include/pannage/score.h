@@ -144,7 +144,9 @@ typedef struct pn_score_soil {
 /** Fit on some years and judge on others. Deterministic. A target with fewer
  *  than 60 observed days in the years of the fit keeps the priors, and a note
  *  says so. Missing weather is filled (means of the season and of what the
- *  other columns say) and noted. The caller frees with pn_score_soil_free().
+ *  other columns say) and noted; days in or soon after a stretch of unmeasured
+ *  rain are left out of the fit while 60 others remain. The caller frees with
+ * pn_score_soil_free().
  *  @return PN_OK; PN_EPARSE (the table); PN_EDOMAIN (years that overlap, are
  *          the wrong way round or not in the table; no rain or no temperature
  *          at all; nothing to compare with); PN_ENOMEM; PN_ENOCONV */
