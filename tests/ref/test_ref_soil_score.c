@@ -49,7 +49,7 @@ static void spen_farm_reaches_its_marks(void **state) {
 }
 
 /* The simple methods, fitted here, must come out where others measured them
- * on the same file (reference figures of the project's brief: 2.18, 1.74,
+ * on the same file (with other code, before this was written: 2.18, 1.74,
  * 1.51 and 2.18 degC); so the comparison is fair to them. */
 static void simple_methods_match_independent_figures(void **state) {
     (void)state;
