@@ -58,14 +58,59 @@ static pn_status open_flags(const char *path, int flags, sqlite3 **out,
     return PN_OK;
 }
 
+/* Readers of a WAL file must write beside it, which they cannot on a disk or
+ * in a folder that may only be read. Nobody else can there either, so the
+ * file may be read as one that never changes, unless a log is left over. */
+static bool never_changes(const char *path) {
+    char beside[PN_NOTEBOOK_PATH_SIZE];
+    struct stat info = {0};
+    pn_str name = pn_str_in(beside, sizeof beside);
+    pn_str_addf(&name, "%s-wal", path);
+    if (name.cut || stat(beside, &info) == 0) {
+        return false;
+    }
+    char *slash = strrchr(beside, '/');
+    if (slash == NULL) {
+        return access(".", W_OK) != 0;
+    }
+    slash[slash == beside ? 1 : 0] = '\0';
+    return access(beside, W_OK) != 0;
+}
+
+/* Three bytes for each of the path, and what stands around it. */
+enum { URI_SIZE = 3 * PN_NOTEBOOK_PATH_SIZE + 32 };
+
+static bool immutable_uri(const char *path, char uri[URI_SIZE]) {
+    static const char plain[] = "ABCDEFGHIJKLMNOPQRSTUVWXYZ"
+                                "abcdefghijklmnopqrstuvwxyz0123456789-._/";
+    pn_str str = pn_str_in(uri, URI_SIZE);
+    pn_str_addf(&str, "file:%s", path[0] == '/' ? "//" : "");
+    for (const char *c = path; *c != '\0'; c++) {
+        if (strchr(plain, *c) != NULL) {
+            pn_str_addf(&str, "%c", *c);
+        } else {
+            pn_str_addf(&str, "%%%02X", (unsigned)(unsigned char)*c);
+        }
+    }
+    pn_str_addf(&str, "?immutable=1");
+    return !str.cut;
+}
+
 pn_status nb_open_raw(const char *path, bool writable, sqlite3 **out,
                       pn_error *err) {
     pn_status status = look_at(path, writable, err);
     if (status != PN_OK) {
         return status;
     }
-    int flags = writable ? SQLITE_OPEN_READWRITE : SQLITE_OPEN_READONLY;
-    return open_flags(path, flags, out, err);
+    if (writable) {
+        return open_flags(path, SQLITE_OPEN_READWRITE, out, err);
+    }
+    char uri[URI_SIZE];
+    if (never_changes(path) && immutable_uri(path, uri)) {
+        return open_flags(uri, SQLITE_OPEN_READONLY | SQLITE_OPEN_URI, out,
+                          err);
+    }
+    return open_flags(path, SQLITE_OPEN_READONLY, out, err);
 }
 
 pn_status nb_read_version(sqlite3 *db, const char *path, int64_t *version,
@@ -302,5 +347,9 @@ pn_status nb_copy_to_new_file(sqlite3 *db, const char *path, pn_error *err) {
 }
 
 pn_status pn_notebook_backup(pn_notebook *nb, const char *path, pn_error *err) {
+    if (nb->begun) {
+        return pn_fail(err, PN_EEXISTS,
+                       "a change has been begun: commit it before the backup");
+    }
     return nb_copy_to_new_file(nb->db, path, err);
 }

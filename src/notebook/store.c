@@ -80,6 +80,11 @@ pn_status nb_fail(sqlite3 *db, int rc, const char *doing, pn_error *err) {
                        "%s: the notebook or its folder may not be written; "
                        "check the permissions",
                        doing);
+    case SQLITE_CANTOPEN:
+        return pn_fail(err, PN_EIO,
+                       "%s: the notebook, or the log beside it, cannot be "
+                       "opened; check the permissions of file and folder",
+                       doing);
     case SQLITE_CORRUPT:
     case SQLITE_NOTADB:
         return pn_fail(err, PN_EPARSE,
