@@ -150,8 +150,8 @@ static const pn_kind kinds[] = {
      .model = PN_SEASON_PLANT,
      ITEM("nut", "nuts", 8.0, 0.4, 50),
      STANDING(0.8, 200.0, 0.8, 0.8),
-     .prior = {COUNTS_FROM(182.0), STAGE(1630.0, 40.0, 1900.0, 50.0),
-               ANY_DAY_LENGTH, KEEPS(14.0), FROST(-8.0, 1.0, 0.05), PLANT_ONLY},
+     .prior = {COUNTS_FROM(182.0), STAGE(1620.0, 35.0, 1880.0, 45.0),
+               ANY_DAY_LENGTH, KEEPS(11.0), FROST(-8.0, 1.0, 0.05), PLANT_ONLY},
      .caution = "Rule out first: horse chestnut (poisonous): husk with few "
                 "stout spikes, round nut without a tufted tip."},
     {.id = "hop_cones",

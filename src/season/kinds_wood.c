@@ -10,9 +10,9 @@ static const pn_kind kinds[] = {
      .model = PN_SEASON_FUNGUS,
      ITEM("cap", "caps", 120.0, 0.7, 3),
      STANDING(0.8, 7.0, 0.8, 0.9),
-     .prior = {GATE(219.0, 268.0, 6.0), WATER(0.42, 0.09),
-               SOIL(4.0, 14.0, 22.0), COOLING(16.5, 0.5, 0.7, 0.35),
-               RIPENING(0.0, 115.0), WEAR(9.0, 1.6, 0.8), FROST(-2.0, 0.8, 0.8),
+     .prior = {GATE(221.0, 272.0, 6.0), WATER(0.42, 0.09),
+               SOIL(9.5, 15.0, 21.0), COOLING(16.8, 0.6, 0.8, 0.3),
+               RIPENING(2.0, 90.0), WEAR(6.0, 1.5, 0.8), FROST(-2.0, 0.8, 0.8),
                FUNGUS_ONLY},
      .caution = "Rule out first: bitter bolete (pink-tinged pores, dark net on "
                 "the stem) and every bolete with red or orange pores or flesh "
