@@ -249,6 +249,7 @@ static void extremes_stay_finite(void **state) {
         p[PN_SEASON_LIFE_D] = k % 10 < 5 ? 0.5 : 5000.0;
         p[PN_SEASON_LIFE_DROUGHT] = k % 12 < 6 ? 0.0 : 20.0;
         p[PN_SEASON_RIPEN_DD] = k % 13 < 6 ? 1.0 : 5000.0;
+        p[PN_SEASON_SOIL_BEST_DEGC] = 14.0;
         p[PN_SEASON_SOIL_MIN_DEGC] = k % 14 < 7 ? -20.0 : 13.4;
         p[PN_SEASON_SOIL_MAX_DEGC] = k % 15 < 7 ? 14.6 : 60.0;
         pn_season_state *run = fresh(24);
