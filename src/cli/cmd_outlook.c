@@ -78,7 +78,8 @@ static const char *made_line(const cli_ctx *cli, const cli_outlook_data *data,
                 pn_date_iso(made.record_first, first),
                 pn_date_iso(made.record_last, last));
     if (made.filled_days > 0) {
-        pn_str_addf(&str, " (%zu days with a gap filled)", made.filled_days);
+        pn_str_addf(&str, " (%zu day%s with a gap filled)", made.filled_days,
+                    made.filled_days == 1 ? "" : "s");
     }
     for (int m = 0; m < PN_SKY_ET0_UNKNOWN; m++) {
         if (made.et0_days[m] > 0) {

@@ -21,11 +21,11 @@ pn_status outlook_grid_new(const pn_alloc *alloc, outlook_grid *grid,
     double **columns[] = {&grid->day_length_h, &grid->water_frac,
                           &grid->soil_degc, &grid->tmin_degc, &grid->tmax_degc};
     grid->epoch_day =
-        pn_alloc_zeroed(alloc, grid->day_count, sizeof *grid->epoch_day);
+        pn_alloc_array(alloc, NULL, grid->day_count, sizeof *grid->epoch_day);
     bool whole = grid->epoch_day != NULL;
     for (size_t i = 0; i < sizeof columns / sizeof *columns; i++) {
-        *columns[i] = pn_alloc_zeroed(alloc, grid->day_count,
-                                      grid->cell_count * sizeof(double));
+        *columns[i] = pn_alloc_array(alloc, NULL, grid->day_count,
+                                     grid->cell_count * sizeof(double));
         whole = whole && *columns[i] != NULL;
     }
     return whole ? PN_OK
