@@ -195,7 +195,7 @@ static pn_status read_span(pn_text rest, const layout *names,
                        csv_name);
     }
     station->first_epoch_day = first;
-    station->day_count = (size_t)(last - first + 1);
+    station->day_count = (size_t)((int64_t)last - first) + 1;
     return PN_OK;
 }
 
