@@ -231,6 +231,7 @@ static void hours_become_days(void **state) {
         {"a dark hour lacks", 0x000006U, day, mean_m_s, 6.0, est, est},
         {"the last hour lacks", 0xC00000U, day, mean_m_s, 6.0, est, est},
         {"a lit hour lacks", 0x000C00U, day, mean_m_s, NAN, est, 0},
+        {"an hour at dusk lacks", 0x0C0000U, day, mean_m_s, NAN, est, 0},
         {"an hour at dawn lacks", 0x000030U, day, mean_m_s, NAN, est, 0},
         {"too many lack", 0xFC0003U, day, NAN, NAN, 0, 0},
     };

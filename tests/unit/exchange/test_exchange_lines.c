@@ -52,10 +52,12 @@ static void refuses_what_is_no_table(void **state) {
         {"bytes that are not UTF-8 in a number",
          HEAD ROW "2024-05-02,\xFF\xFE,1\n",
          {"w.csv:3: ", "not UTF-8"}},
-        {"overlong UTF-8", HEAD "2024-05-02,\xC0\xB1,1\n", {"w.csv:2: "}},
+        {"overlong UTF-8",
+         HEAD "2024-05-02,\xC0\xB1,1\n",
+         {"w.csv:2: ", "not UTF-8"}},
         {"surrogate in UTF-8",
          HEAD "2024-05-02,\xED\xA0\x80,1\n",
-         {"w.csv:2: "}},
+         {"w.csv:2: ", "not UTF-8"}},
         {"quote never closed",
          HEAD "2024-05-01,\"4,12\n" ROW ROW,
          {"w.csv:2: ", "never closed"}},
@@ -156,6 +158,25 @@ static void an_endless_line_costs_nothing(void **state) {
     }
 }
 
+/* The longest line allowed, its line end included, and one byte more. */
+static void the_limit_of_a_line_is_exact(void **state) {
+    (void)state;
+    static char text[2 * 65536];
+    pn_exchange_weather_opts opts = PN_EXCHANGE_WEATHER_OPTS_INIT;
+    for (size_t over = 0; over < 2; over++) {
+        size_t head = (size_t)snprintf(text, sizeof text,
+                                       "date,rain_mm,note\n"
+                                       "2024-05-01,1,");
+        size_t line = strlen("2024-05-01,1,");
+        size_t len = head - line + 65536 + over;
+        memset(text + head, 'x', len - head);
+        text[len - 1] = '\n';
+        got g = read_bytes(&pn_alloc_libc, text, len, &opts);
+        assert_int_equal(g.status, over == 0 ? PN_OK : PN_EPARSE);
+        got_free(&g);
+    }
+}
+
 /* Hands out the text in pieces of one to a few bytes. */
 typedef struct dribble {
     const char *text;
@@ -230,6 +251,7 @@ int main(void) {
         cmocka_unit_test(refuses_what_is_no_table),
         cmocka_unit_test(refuses_utf16_and_nul),
         cmocka_unit_test(an_endless_line_costs_nothing),
+        cmocka_unit_test(the_limit_of_a_line_is_exact),
         cmocka_unit_test(short_reads_make_no_difference),
         cmocka_unit_test(a_disk_fault_is_told),
         cmocka_unit_test(a_directory_is_refused),
