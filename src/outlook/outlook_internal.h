@@ -58,10 +58,4 @@ pn_status outlook_prepare_past(pn_outlook *outlook, pn_error *err);
 pn_status outlook_choose_futures(pn_outlook *outlook, pn_error *err);
 pn_status outlook_prepare_future(pn_outlook *outlook, pn_error *err);
 
-/** Soil of one patch over days [from, to) of a weather record that is already
- *  at the patch's height, written into column `cell` of the grid. */
-pn_status outlook_fill_column(pn_outlook *outlook, const pn_weather *weather,
-                              size_t patch, outlook_grid *grid, size_t cell,
-                              pn_soil_state *state, pn_error *err);
-
 #endif

@@ -44,25 +44,103 @@ void outlook_grid_free(const pn_alloc *alloc, outlook_grid *grid) {
     pn_alloc_free(alloc, grid->tmax_degc);
 }
 
-pn_status outlook_fill_column(pn_outlook *outlook, const pn_weather *weather,
-                              size_t patch, outlook_grid *grid, size_t cell,
-                              pn_soil_state *state, pn_error *err) {
-    pn_soil_day *days =
-        pn_alloc_array(&outlook->alloc, NULL, grid->day_count, sizeof *days);
-    if (days == NULL) {
-        return pn_fail(err, PN_ENOMEM, "out of memory: soil of %zu days",
-                       grid->day_count);
+/* ---- soil, patch by patch --------------------------------------------- */
+
+/* Patches within one step of height share their weather: 5 m are 0.03 K, less
+ * than a thermometer tells, and evapotranspiration is what costs. */
+static const double HEIGHT_STEP_M = 10.0;
+
+static double step_of(const pn_outlook *outlook, size_t patch) {
+    double elevation_m = outlook->in.patches[patch].elevation_m;
+    if (isnan(elevation_m)) {
+        elevation_m = outlook->in.record->elevation_m;
     }
-    pn_status status = pn_soil_run(&outlook->in.patches[patch].ground, weather,
-                                   0, grid->day_count, state, days, err);
+    return isnan(elevation_m) ? NAN : round(elevation_m / HEIGHT_STEP_M);
+}
+
+static bool same_step(double a, double b) {
+    return (isnan(a) && isnan(b)) || fabs(a - b) < 0.5;
+}
+
+/* One stretch of weather at one height, and room for a patch's days. */
+typedef struct weather_stretch {
+    pn_weather *weather;
+    pn_soil_forcing *forcing;
+    pn_soil_day *days;
+} weather_stretch;
+
+static pn_status stretch_new(const pn_alloc *alloc, const pn_weather *weather,
+                             size_t day_count, double step,
+                             weather_stretch *out, pn_error *err) {
+    *out = (weather_stretch){.weather = NULL};
+    out->forcing = pn_alloc_array(alloc, NULL, day_count, sizeof *out->forcing);
+    out->days = pn_alloc_array(alloc, NULL, day_count, sizeof *out->days);
+    if (out->forcing == NULL || out->days == NULL) {
+        return pn_fail(err, PN_ENOMEM, "out of memory: soil of %zu days",
+                       day_count);
+    }
+    pn_status status = pn_weather_copy(alloc, weather, &out->weather, err);
+    if (status == PN_OK && !isnan(step)) {
+        status =
+            pn_weather_to_elevation(out->weather, step * HEIGHT_STEP_M, err);
+    }
+    return status == PN_OK
+               ? pn_soil_force(out->weather, 0, day_count, out->forcing, err)
+               : status;
+}
+
+static void stretch_free(const pn_alloc *alloc, weather_stretch *stretch) {
+    pn_weather_free(stretch->weather);
+    pn_alloc_free(alloc, stretch->forcing);
+    pn_alloc_free(alloc, stretch->days);
+}
+
+static pn_status fill_column(const pn_outlook *outlook,
+                             const weather_stretch *stretch, size_t patch,
+                             outlook_grid *grid, size_t cell,
+                             pn_soil_state *state, pn_error *err) {
+    pn_status status =
+        pn_soil_run_forced(&outlook->in.patches[patch].ground, stretch->forcing,
+                           grid->day_count, state, stretch->days, err);
+    const pn_weather *weather = stretch->weather;
     for (size_t d = 0; status == PN_OK && d < grid->day_count; d++) {
         size_t at = outlook_at(grid, d, cell);
-        grid->water_frac[at] = days[d].top_frac;
-        grid->soil_degc[at] = days[d].soil_degc;
+        grid->water_frac[at] = stretch->days[d].top_frac;
+        grid->soil_degc[at] = stretch->days[d].soil_degc;
         grid->tmin_degc[at] = weather->value[PN_SKY_TMIN_DEGC][d];
         grid->tmax_degc[at] = weather->value[PN_SKY_TMAX_DEGC][d];
     }
-    pn_alloc_free(&outlook->alloc, days);
+    return status;
+}
+
+/* Columns first_cell + patch of the grid, for every patch; states go on from
+ * where they stand. */
+static pn_status fill_columns(const pn_outlook *outlook,
+                              const pn_weather *weather, outlook_grid *grid,
+                              size_t first_cell, pn_soil_state *states,
+                              pn_error *err) {
+    pn_status status = PN_OK;
+    size_t count = outlook->in.patch_count;
+    for (size_t p = 0; status == PN_OK && p < count; p++) {
+        double step = step_of(outlook, p);
+        bool seen = false;
+        for (size_t q = 0; q < p && !seen; q++) {
+            seen = same_step(step, step_of(outlook, q));
+        }
+        if (seen) {
+            continue;
+        }
+        weather_stretch stretch;
+        status = stretch_new(&outlook->alloc, weather, grid->day_count, step,
+                             &stretch, err);
+        for (size_t q = p; status == PN_OK && q < count; q++) {
+            if (same_step(step, step_of(outlook, q))) {
+                status = fill_column(outlook, &stretch, q, grid, first_cell + q,
+                                     &states[q], err);
+            }
+        }
+        stretch_free(&outlook->alloc, &stretch);
+    }
     return status;
 }
 
@@ -96,25 +174,6 @@ static void count_methods(pn_outlook *outlook) {
     }
 }
 
-static pn_status prepare_patch(pn_outlook *outlook, size_t patch,
-                               pn_error *err) {
-    pn_weather *local = NULL;
-    double elevation_m = outlook->in.patches[patch].elevation_m;
-    pn_status status =
-        pn_weather_copy(&outlook->alloc, outlook->in.record, &local, err);
-    if (status == PN_OK && !isnan(elevation_m)) {
-        status = pn_weather_to_elevation(local, elevation_m, err);
-    }
-    if (status == PN_OK) {
-        outlook->soil_now[patch] =
-            pn_soil_start(&outlook->in.patches[patch].ground);
-        status = outlook_fill_column(outlook, local, patch, &outlook->past,
-                                     patch, &outlook->soil_now[patch], err);
-    }
-    pn_weather_free(local);
-    return status;
-}
-
 pn_status outlook_prepare_past(pn_outlook *outlook, pn_error *err) {
     const pn_outlook_input *in = &outlook->in;
     int32_t first = in->record->first_epoch_day;
@@ -144,9 +203,11 @@ pn_status outlook_prepare_past(pn_outlook *outlook, pn_error *err) {
         return status;
     }
     fill_days(outlook, &outlook->past, first);
-    for (size_t p = 0; status == PN_OK && p < in->patch_count; p++) {
-        status = prepare_patch(outlook, p, err);
+    for (size_t p = 0; p < in->patch_count; p++) {
+        outlook->soil_now[p] = pn_soil_start(&in->patches[p].ground);
     }
+    status = fill_columns(outlook, in->record, &outlook->past, 0,
+                          outlook->soil_now, err);
     outlook->made.record_first = first;
     outlook->made.record_last = in->issue_epoch_day - 1;
     outlook->made.short_record = days < PN_SEASON_WARMUP_DAYS;
@@ -155,28 +216,6 @@ pn_status outlook_prepare_past(pn_outlook *outlook, pn_error *err) {
 }
 
 /* ---- futures ----------------------------------------------------------- */
-
-static pn_status prepare_member(pn_outlook *outlook, size_t member,
-                                pn_weather *weather, pn_error *err) {
-    const pn_outlook_input *in = &outlook->in;
-    pn_status status = PN_OK;
-    for (size_t p = 0; status == PN_OK && p < in->patch_count; p++) {
-        pn_weather *local = NULL;
-        pn_soil_state state = outlook->soil_now[p];
-        double elevation_m = in->patches[p].elevation_m;
-        status = pn_weather_copy(&outlook->alloc, weather, &local, err);
-        if (status == PN_OK && !isnan(elevation_m)) {
-            status = pn_weather_to_elevation(local, elevation_m, err);
-        }
-        if (status == PN_OK) {
-            status =
-                outlook_fill_column(outlook, local, p, &outlook->future,
-                                    member * in->patch_count + p, &state, err);
-        }
-        pn_weather_free(local);
-    }
-    return status;
-}
 
 static void copy_day(const pn_weather *from, int32_t from_day, pn_weather *to,
                      size_t to_index, uint8_t quality) {
@@ -204,6 +243,32 @@ static void compose_member(const pn_outlook *outlook, size_t member,
     }
 }
 
+static pn_status prepare_member(pn_outlook *outlook, size_t member,
+                                pn_error *err) {
+    const pn_outlook_input *in = &outlook->in;
+    pn_weather *weather = NULL;
+    pn_soil_state *states =
+        pn_alloc_array(&outlook->alloc, NULL, in->patch_count, sizeof *states);
+    pn_status status =
+        states == NULL
+            ? pn_fail(err, PN_ENOMEM, "out of memory: %zu patches",
+                      in->patch_count)
+            : pn_weather_new(&outlook->alloc, in->issue_epoch_day,
+                             (size_t)in->horizon_days, &weather, err);
+    if (status == PN_OK) {
+        memcpy(states, outlook->soil_now, in->patch_count * sizeof *states);
+        weather->latitude_rad = in->record->latitude_rad;
+        weather->longitude_rad = in->record->longitude_rad;
+        weather->elevation_m = in->record->elevation_m;
+        compose_member(outlook, member, weather);
+        status = fill_columns(outlook, weather, &outlook->future,
+                              member * in->patch_count, states, err);
+    }
+    pn_weather_free(weather);
+    pn_alloc_free(&outlook->alloc, states);
+    return status;
+}
+
 pn_status outlook_prepare_future(pn_outlook *outlook, pn_error *err) {
     const pn_outlook_input *in = &outlook->in;
     outlook->future.day_count = (size_t)in->horizon_days;
@@ -214,17 +279,7 @@ pn_status outlook_prepare_future(pn_outlook *outlook, pn_error *err) {
     }
     fill_days(outlook, &outlook->future, in->issue_epoch_day);
     for (size_t m = 0; status == PN_OK && m < outlook->member_count; m++) {
-        pn_weather *weather = NULL;
-        status = pn_weather_new(&outlook->alloc, in->issue_epoch_day,
-                                (size_t)in->horizon_days, &weather, err);
-        if (status == PN_OK) {
-            weather->latitude_rad = in->record->latitude_rad;
-            weather->longitude_rad = in->record->longitude_rad;
-            weather->elevation_m = in->record->elevation_m;
-            compose_member(outlook, m, weather);
-            status = prepare_member(outlook, m, weather, err);
-        }
-        pn_weather_free(weather);
+        status = prepare_member(outlook, m, err);
     }
     return status;
 }
