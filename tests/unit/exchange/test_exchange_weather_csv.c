@@ -179,6 +179,33 @@ static void a_last_line_without_its_end_is_noted(void **state) {
     got_free(&g);
 }
 
+static void many_columns_and_notes_are_bounded(void **state) {
+    (void)state;
+    enum { EXTRA = 40, TOO_MANY = 600 };
+    char text[8000] = "date,rain_mm";
+    size_t len = strlen(text);
+    for (int i = 0; i < EXTRA; i++) {
+        len += (size_t)snprintf(text + len, sizeof text - len, ",x%d", i);
+    }
+    len += (size_t)snprintf(text + len, sizeof text - len, "\n2024-05-01,1");
+    for (int i = 0; i < EXTRA; i++) {
+        len += (size_t)snprintf(text + len, sizeof text - len, ",");
+    }
+    snprintf(text + len, sizeof text - len, "\n");
+    got g = read_text(text);
+    assert_int_equal(g.status, PN_OK);
+    assert_int_equal(g.report.note_count, PN_EXCHANGE_NOTE_MAX);
+    assert_int_equal(g.report.notes_lost, EXTRA - PN_EXCHANGE_NOTE_MAX);
+    got_free(&g);
+    len = (size_t)snprintf(text, sizeof text, "date,rain_mm");
+    for (int i = 0; i < TOO_MANY; i++) {
+        len += (size_t)snprintf(text + len, sizeof text - len, ",x%d", i);
+    }
+    g = read_text(text);
+    assert_int_equal(g.status, PN_EPARSE);
+    assert_non_null(strstr(g.err.message, "more than 512 fields"));
+}
+
 static void a_forecast_is_flagged(void **state) {
     (void)state;
     const char *text = HEAD "2024-05-01,4,12,\n";
@@ -259,6 +286,7 @@ int main(void) {
         cmocka_unit_test(refuses_wrong_values),
         cmocka_unit_test(several_files_make_one_record),
         cmocka_unit_test(a_last_line_without_its_end_is_noted),
+        cmocka_unit_test(many_columns_and_notes_are_bounded),
         cmocka_unit_test(a_forecast_is_flagged),
         cmocka_unit_test(refuses_impossible_options),
         cmocka_unit_test(survives_every_failed_allocation),
