@@ -103,9 +103,14 @@ static void add_mark(legend *at, const char *name, const char *css) {
     add_name(at, name, x + mark_px + 6.0);
 }
 
-static bool has_mark(const pn_paper_panel *panel, bool filled) {
+/* Is there one to see? */
+static bool has_mark(const paper_sheet *sheet, const pn_paper_panel *panel,
+                     bool filled) {
     for (size_t i = 0; i < panel->mark_count; i++) {
-        if (panel->marks[i].filled == filled) {
+        int64_t day =
+            (int64_t)panel->marks[i].epoch_day - sheet->opts->first_epoch_day;
+        bool inside = day >= 0 && day < (int64_t)sheet->opts->day_count;
+        if (inside && panel->marks[i].filled == filled) {
             return true;
         }
     }
@@ -121,13 +126,13 @@ double paper_draw_legend(const paper_sheet *sheet, const pn_paper_panel *panel,
     if (panel->band != NULL) {
         add_band(&at, panel->band);
     }
-    if (has_mark(panel, true)) {
+    if (has_mark(sheet, panel, true)) {
         add_mark(&at,
                  panel->mark_filled_name != NULL ? panel->mark_filled_name
                                                  : "found",
                  "mf");
     }
-    if (has_mark(panel, false)) {
+    if (has_mark(sheet, panel, false)) {
         add_mark(&at,
                  panel->mark_hollow_name != NULL ? panel->mark_hollow_name
                                                  : "visit, nothing found",

@@ -313,8 +313,17 @@ static int happened_in(const grid *g, size_t column) {
     return happened;
 }
 
+static bool shows_visits(const grid *g) {
+    for (size_t i = 0; i < g->opts->mark_count; i++) {
+        if (column_of(g, g->opts->marks[i].epoch_day) >= 0) {
+            return true;
+        }
+    }
+    return false;
+}
+
 static void add_visits(const grid *g) {
-    if (g->opts->mark_count == 0) {
+    if (!shows_visits(g)) {
         return;
     }
     size_t start = g->out->len;
@@ -389,7 +398,7 @@ static void add_legend(const grid *g) {
         add_entry(&at, FAINT, g->glyph.band,
                   name_or(g->opts->band_name, "80 % range"));
     }
-    if (g->opts->mark_count > 0) {
+    if (shows_visits(g)) {
         add_entry(&at, RED, g->glyph.found, "found");
         add_entry(&at, PLAIN, g->glyph.blank, "blank visit");
     }

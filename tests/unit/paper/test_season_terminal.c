@@ -102,6 +102,21 @@ static void shows_band_visits_and_today(void **state) {
     pn_buffer_deinit(&buffer);
 }
 
+static void visits_of_another_year_take_no_room(void **state) {
+    (void)state;
+    season s;
+    season_fill(&s);
+    pn_paper_season_opts opts = season_opts(&s);
+    opts.marks = &s.marks[3]; /* the day before */
+    opts.mark_count = 1;
+    pn_buffer buffer;
+    pn_buffer_init(&buffer, &pn_alloc_libc);
+    assert_int_equal(pn_paper_season_terminal(&opts, &buffer, NULL), PN_OK);
+    assert_null(strstr(pn_buffer_text(&buffer), "visits"));
+    assert_null(strstr(pn_buffer_text(&buffer), "found"));
+    pn_buffer_deinit(&buffer);
+}
+
 static size_t drop_colours(char *text) {
     size_t kept = 0;
     for (size_t i = 0; text[i] != '\0'; i++) {
@@ -220,6 +235,7 @@ int main(void) {
         cmocka_unit_test(draws_this_picture),
         cmocka_unit_test(lines_keep_their_width),
         cmocka_unit_test(shows_band_visits_and_today),
+        cmocka_unit_test(visits_of_another_year_take_no_room),
         cmocka_unit_test(colour_adds_nothing_but_colour),
         cmocka_unit_test(ascii_is_seven_bits),
         cmocka_unit_test(nothing_known_still_draws),
