@@ -234,7 +234,10 @@ static pn_status put_finds(pn_notebook *nb, int64_t visit, pn_find_list finds,
         pn_find find = finds.at[i];
         int64_t made = 0;
         find.visit = visit;
-        pn_status status = put(nb, v, &find, &made, err);
+        pn_status status = nb_writers[PN_FACT_FIND].check(&find, err);
+        if (status == PN_OK) { /* it fits: its visit has just been made */
+            status = insert(nb, v, &find, &made, err);
+        }
         if (status != PN_OK) {
             return status;
         }
