@@ -40,8 +40,9 @@ static void begin_field(pn_exchange_csv *csv) {
     csv->in_record = true;
 }
 
-/* Also a text with spaces or tabs at an end, which readers may trim, and the
- * empty text, which alone on a line would be no record. */
+/* Also a text with spaces or tabs at an end, which readers may trim; the empty
+ * text, which alone on a line would be no record; and one that begins like a
+ * byte order mark or a remark, which at the start of a file would be lost. */
 static bool needs_quotes(pn_text text) {
     for (size_t i = 0; i < text.len; i++) {
         char c = text.at[i];
@@ -49,7 +50,9 @@ static bool needs_quotes(pn_text text) {
             return true;
         }
     }
-    return text.len == 0 || pn_text_trim(text).len != text.len;
+    bool mark = text.len >= 3 && memcmp(text.at, "\xEF\xBB\xBF", 3) == 0;
+    return text.len == 0 || mark || text.at[0] == '#' ||
+           pn_text_trim(text).len != text.len;
 }
 
 void pn_exchange_csv_text(pn_exchange_csv *csv, pn_text text) {
