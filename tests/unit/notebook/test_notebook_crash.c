@@ -294,6 +294,34 @@ static void two_programs_at_once(void **state) {
     assert_sound(f->nb);
 }
 
+/* Somebody holds the pen for too long: said, and nothing is lost. */
+static void waiting_ends(void **state) {
+    fixture *f = *state;
+    int64_t patch = add_a_patch(f, "Ride");
+    pn_visit visit = {.patch = patch, .epoch_day = 5, .minutes = NAN};
+    pn_notebook *other = NULL;
+    pn_error err = {0};
+    assert_ok(pn_notebook_open(&pn_alloc_libc, f->path, PN_NOTEBOOK_WRITE,
+                               &other, e));
+    assert_int_equal(sqlite3_busy_timeout(other->db, 20), SQLITE_OK);
+    assert_ok(pn_notebook_begin(f->nb, e));
+    assert_ok(
+        pn_notebook_add_visit(f->nb, &visit, (pn_find_list){0}, NOW, NULL, e));
+    assert_int_equal(pn_notebook_add_visit(other, &visit, (pn_find_list){0},
+                                           NOW, NULL, &err),
+                     PN_EIO);
+    assert_non_null(strstr(err.message, "another program is writing"));
+    pn_visit_list visits = {0};
+    assert_ok(pn_notebook_list_visits(other, NULL, f->arena, &visits, e));
+    assert_int_equal(visits.count, 0); /* what is not saved is not seen */
+    assert_ok(pn_notebook_commit(f->nb, e));
+    assert_ok(
+        pn_notebook_add_visit(other, &visit, (pn_find_list){0}, NOW, NULL, e));
+    assert_ok(pn_notebook_list_visits(other, NULL, f->arena, &visits, e));
+    assert_int_equal(visits.count, 2);
+    pn_notebook_close(other);
+}
+
 int main(void) {
 #define TEST(name) cmocka_unit_test_setup_teardown(name, set_up, tear_down)
     const struct CMUnitTest tests[] = {
@@ -301,6 +329,7 @@ int main(void) {
         TEST(a_file_that_may_not_grow),
         TEST(a_full_database),
         TEST(two_programs_at_once),
+        TEST(waiting_ends),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -42,7 +42,7 @@ static int64_t ask(sqlite3 *db, const char *sql) {
  * new one has no other. */
 static void assert_same_rows(sqlite3 *db, const char *table) {
     sqlite3_stmt *stmt = NULL;
-    char sql[1024];
+    char sql[2048];
     char columns[512];
     snprintf(sql, sizeof sql,
              "SELECT group_concat(name) FROM pragma_table_info('%s', 'old')",
