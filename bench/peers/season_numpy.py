@@ -6,7 +6,7 @@
 Reads what `bench_season KIND CELLS DAYS FOLDER` wrote, runs the same model in
 double precision, and prints one JSON line: cell-days per second (best of
 rounds, best of several chunk sizes) and the largest difference from the C
-result. Every array operation writes into a buffer made beforehand; what does
+result. Processor time of one core. Every array operation writes into a buffer made beforehand; what does
 not depend on the cell is taken out of the loop; nothing is checked for NaN.
 """
 import json
@@ -211,8 +211,9 @@ def run_plant(p, data, part, density, buffers):
         np.multiply(half, 0.5, out=half)
         np.maximum(half, 1e-9, out=half)
         sine_above(mean, half, p["base_degc"], cut, theta, a)
-        sine_above(mean, half, p["upper_degc"], cut, theta, b)
-        np.subtract(a, b, out=a)
+        if tmax.max() > p["upper_degc"]:
+            sine_above(mean, half, p["upper_degc"], cut, theta, b)
+            np.subtract(a, b, out=a)
         if photo != 0.0:
             logistic_denominator(-photo * p["photo_h"] / p["photo_scale_h"],
                                  photo / p["photo_scale_h"],
@@ -253,9 +254,9 @@ def main():
     best, best_chunk = math.inf, 0
     for chunk in sorted({min(c, cells) for c in (512, 1024, 2048, 4096)}):
         for _ in range(rounds):
-            start = time.perf_counter()
+            start = time.process_time()
             run(p, data, density, chunk)
-            took = time.perf_counter() - start
+            took = time.process_time() - start
             if took < best:
                 best, best_chunk = took, chunk
     want = data["density"]
@@ -266,7 +267,7 @@ def main():
     worst = float(np.nanmax(np.abs(density - want) / scale))
     print(json.dumps({"peer": "numpy " + np.__version__, "cells": cells,
                       "days": days, "chunk": best_chunk,
-                      "best_s": round(best, 6),
+                      "best_cpu_s": round(best, 6),
                       "cell_days_per_s": float("%.4g" % (cells * days / best)),
                       "max_difference": worst}))
     return 0 if worst <= 1e-9 else 1

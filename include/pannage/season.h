@@ -250,7 +250,7 @@ double pn_season_gate_frac(double day_of_year, double start_doy, double end_doy,
  *  Source:   [YANHUNT1999] Eq. 1 with a minimum temperature as in its
  *            generalised form (from memory)
  *  Validity: shape only; the cardinal temperatures carry the science
- *  Accuracy: 4e-15 relative of the formula by the C library's pow
+ *  Accuracy: 1e-11 of the formula by the C library's pow
  *  Checked:  tests/unit/season/test_season_formulas.c */
 double pn_season_cardinal_frac(double degc, double min_degc, double best_degc,
                                double max_degc);

@@ -118,6 +118,51 @@ PN_INLINE double pn_vlog(double x) {
     return x <= 0x1.fffffffffffffp+1023 ? y : NAN; /* into SIMD here */
 }
 
+/** 2^x to twelve digits, for models that need no more.
+ *  x = n + f, |f| <= 1/2;   2^x = 2^n (1 + f P(f)).
+ *  @param x  -1022 .. 1023; outside it the result is meaningless
+ *  Source:   own
+ *  Validity: the stated range, and NaN; exact at whole numbers
+ *  Accuracy: 2.5e-12 relative; see test
+ *  Checked:  tests/unit/season/test_vmath.c */
+PN_INLINE double pn_vexp2_quick(double x) {
+    const double magic = 0x1.8p52 + 1023.0;
+    double shifted = x + magic;
+    double f = x - (shifted - magic);
+    double f2 = f * f;
+    double p01 = 0x1.62e42fef9cc3cp-1 + 0x1.ebfbdff82a727p-3 * f;
+    double p23 = 0x1.c6b08da71da60p-5 + 0x1.3b2ab70ad7014p-7 * f;
+    double p45 = 0x1.5d87757c238f2p-10 + 0x1.4308c708aee31p-13 * f;
+    double p67 = 0x1.00c0fb54e0f1cp-16 + 0x1.63b2f07a28632p-20 * f;
+    double p = (p01 + p23 * f2) + (f2 * f2) * (p45 + p67 * f2);
+    double power = pn_vfrom_bits(pn_vbits(shifted) << 52);
+    return (1.0 + f * p) * power;
+}
+
+/** log2 x to twelve digits.   x = 2^n m;  f = (m - 1)/(m + 1);
+ *  log2 x = n + f P(f^2).
+ *  @param x  positive and normal; otherwise the result is meaningless
+ *  Source:   own
+ *  Validity: the stated range; exact at powers of two
+ *  Accuracy: 2e-14 absolute beside the rounding of n; see test
+ *  Checked:  tests/unit/season/test_vmath.c */
+PN_INLINE double pn_vlog2_quick(double x) {
+    const uint64_t half_root = UINT64_C(0x3fe6a09e667f3bcd);
+    uint64_t offset = pn_vbits(x) - half_root;
+    uint64_t biased = (offset >> 52) ^ UINT64_C(0x800);
+    double n = pn_vfrom_bits(biased | UINT64_C(0x4330000000000000)) -
+               (0x1p52 + 2048.0);
+    double m =
+        pn_vfrom_bits((offset & UINT64_C(0x000fffffffffffff)) + half_root);
+    double f = (m - 1.0) / (m + 1.0);
+    double z = f * f;
+    double p01 = 0x1.71547652b8251p+1 + 0x1.ec709dc53bfcfp-1 * z;
+    double p23 = 0x1.2776c2935a8c1p-1 + 0x1.a61a2ef4051f3p-2 * z;
+    double p45 = 0x1.4795463b406c3p-2 + 0x1.21b245a850e1dp-2 * z;
+    double z2 = z * z;
+    return n + f * ((p01 + p23 * z2) + (z2 * z2) * p45);
+}
+
 /** arcsin x.   |x| <= 1/2: s = |x|, else s = sqrt((1 - |x|)/2) and
  *  arcsin |x| = pi/2 - 2 arcsin s;   arcsin s = s + s^3 P(s^2).
  *  @param x  -1 .. 1; anything else gives NaN       @return -pi/2 .. pi/2 rad

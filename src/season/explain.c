@@ -12,31 +12,21 @@ static double value_at(const double *values, const pn_season_drivers *drivers,
     return values == NULL ? NAN : values[day * drivers->cell_count + cell];
 }
 
-static cell_day day_of(const pn_season_drivers *drivers, size_t day,
-                       size_t cell) {
-    return (cell_day){value_at(drivers->water_frac, drivers, day, cell),
-                      value_at(drivers->soil_degc, drivers, day, cell),
-                      value_at(drivers->tmin_degc, drivers, day, cell),
-                      value_at(drivers->tmax_degc, drivers, day, cell),
-                      value_at(drivers->day_length_h, drivers, day, cell)};
-}
-
 static void explain_fungus(const double *p, const pn_season_drivers *drivers,
                            pn_season_query query, cell_state *cell,
                            pn_season_factors *out) {
     fungus_consts c = season_fungus_consts(p);
+    bool has_trigger = has_trigger_of(&c);
     for (size_t d = 0; d <= query.day_index; d++) {
-        double gate = pn_season_gate_frac(
-            pn_date_day_of_year(drivers->epoch_day[d]),
-            p[PN_SEASON_GATE_START_DOY], p[PN_SEASON_GATE_END_DOY],
-            p[PN_SEASON_GATE_SCALE_D]);
-        cell_day day = day_of(drivers, d, query.cell);
-        out->density = fungus_step(&c, gate, &day, cell, out);
+        cell_day day = {value_at(drivers->water_frac, drivers, d, query.cell),
+                        value_at(drivers->soil_degc, drivers, d, query.cell),
+                        value_at(drivers->tmin_degc, drivers, d, query.cell),
+                        season_gate(p, drivers->epoch_day[d])};
+        out->density = fungus_step(&c, has_trigger, &day, cell, out);
     }
     double *v = cell->v;
     out->primordia = (v[LANE_STAGE_0] + v[LANE_STAGE_1]) +
                      (v[LANE_STAGE_2] + v[LANE_STAGE_3]);
-    bool has_trigger = c.direction > 0.0 || c.direction < 0.0;
     out->recent_degc = has_trigger ? c.direction * v[LANE_EXTREME] : NAN;
 }
 
@@ -50,10 +40,13 @@ static void explain_plant(const double *p, const pn_season_drivers *drivers,
         if (pn_date_day_of_year(drivers->epoch_day[d]) == start_doy) {
             *cell = (cell_state){{0}};
         }
-        cell_day day = day_of(drivers, d, query.cell);
-        double photoperiod =
-            by_day_length ? photoperiod_of(&c, day.day_length_h) : 1.0;
-        out->density = plant_step(&c, photoperiod, &day, cell, out);
+        double tmin = value_at(drivers->tmin_degc, drivers, d, query.cell);
+        double tmax = value_at(drivers->tmax_degc, drivers, d, query.cell);
+        double hours = value_at(drivers->day_length_h, drivers, d, query.cell);
+        out->photoperiod = by_day_length ? photoperiod_of(&c, hours) : 1.0;
+        double gain = out->photoperiod *
+                      single_sine(tmin, tmax, c.base_degc, c.upper_degc);
+        out->density = plant_step(&c, gain, tmin, cell, out);
     }
 }
 

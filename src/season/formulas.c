@@ -3,6 +3,10 @@
 
 #define YEAR_D 365.2425 /* mean Gregorian year */
 
+static double bounded_exp(double exponent) {
+    return pn_vexp(pn_vclamp(exponent, -150.0, 150.0));
+}
+
 double pn_season_gate_frac(double day_of_year, double start_doy, double end_doy,
                            double scale_d) {
     if (!(day_of_year >= 1.0 && day_of_year <= 366.0 && start_doy >= -366.0 &&
@@ -15,6 +19,12 @@ double pn_season_gate_frac(double day_of_year, double start_doy, double end_doy,
     double open = 1.0 + bounded_exp(-(x + 0.5 * length) / scale_d);
     double shut = 1.0 + bounded_exp((x - 0.5 * length) / scale_d);
     return 1.0 / (open * shut);
+}
+
+double season_gate(const double p[PN_SEASON_PARAM_COUNT], int32_t epoch_day) {
+    return pn_season_gate_frac(
+        pn_date_day_of_year(epoch_day), p[PN_SEASON_GATE_START_DOY],
+        p[PN_SEASON_GATE_END_DOY], p[PN_SEASON_GATE_SCALE_D]);
 }
 
 static void cardinal_consts(fungus_consts *c, double min_degc, double best_degc,
@@ -46,17 +56,15 @@ double pn_season_degree_days(double tmin_degc, double tmax_degc,
     return single_sine(tmin_degc, tmax_degc, base_degc, upper_degc);
 }
 
-/* The exponent of 1/(1 + e^(a + b x)), rising in x through half. */
+/* The exponent of 1/(1 + 2^(a + b x)), rising in x through half. */
 static void rising(double half, double scale, double *a, double *b) {
-    *a = half / scale;
-    *b = -1.0 / scale;
+    *a = LOG2_E * half / scale;
+    *b = -LOG2_E / scale;
 }
 
 static void trigger_consts(const double *p, fungus_consts *c) {
     double direction = p[PN_SEASON_TRIGGER_DIRECTION];
     c->direction = direction;
-    c->trigger_a = -150.0; /* no trigger: the factor is 1 */
-    c->change_a = -150.0;
     if (!(direction > 0.0 || direction < 0.0)) {
         return;
     }
@@ -81,12 +89,12 @@ fungus_consts season_fungus_consts(const double p[PN_SEASON_PARAM_COUNT]) {
     rising(p[PN_SEASON_WATER_HALF_FRAC], p[PN_SEASON_WATER_SCALE_FRAC],
            &c.water_a, &c.water_b);
     trigger_consts(p, &c);
-    double soaked = 1.0 + bounded_exp(c.water_a + c.water_b); /* 1/g(1) */
+    double soaked = 1.0 + bounded_exp2(c.water_a + c.water_b); /* 1/g(1) */
     c.start_rate = soaked / p[PN_SEASON_LIFE_D];
     c.ripen_base = p[PN_SEASON_RIPEN_BASE_DEGC];
     c.ripen_rate = (double)STAGES / p[PN_SEASON_RIPEN_DD];
     c.wear_rate = 1.0 / p[PN_SEASON_LIFE_D];
-    c.wear_b = log(p[PN_SEASON_LIFE_Q10]) / 10.0;
+    c.wear_b = log2(p[PN_SEASON_LIFE_Q10]) / 10.0;
     c.wear_a = -c.wear_b * p[PN_SEASON_SOIL_BEST_DEGC];
     c.drought = p[PN_SEASON_LIFE_DROUGHT];
     c.frost_rate = p[PN_SEASON_FROST_RATE_PER_D];
@@ -111,8 +119,8 @@ plant_consts season_plant_consts(const double p[PN_SEASON_PARAM_COUNT]) {
     if (season_needs_day_length(PN_SEASON_PLANT, p)) {
         double direction = p[PN_SEASON_PHOTO_DIRECTION];
         double scale = p[PN_SEASON_PHOTO_SCALE_H];
-        c.photo_a = -direction * p[PN_SEASON_PHOTO_H] / scale;
-        c.photo_b = direction / scale;
+        c.photo_a = -LOG2_E * direction * p[PN_SEASON_PHOTO_H] / scale;
+        c.photo_b = LOG2_E * direction / scale;
     }
     c.wear_rate = 1.0 / p[PN_SEASON_LIFE_D];
     c.frost_rate = p[PN_SEASON_FROST_RATE_PER_D];

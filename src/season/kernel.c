@@ -16,6 +16,11 @@
 
 typedef struct block {
     double v[LANE_COUNT][BLOCK_CELLS];
+    double
+        inverse_trigger[BLOCK_CELLS]; /* from one loop of a day to the next */
+    double start[BLOCK_CELLS];
+    double ripe[BLOCK_CELLS];
+    double gain[BLOCK_CELLS];
 } block;
 
 /* One day's rows of the drivers, already at the block's first cell. */
@@ -24,14 +29,16 @@ typedef struct block_day {
     const double *soil_degc;
     const double *tmin_degc;
     const double *tmax_degc;
-    const double *photoperiod;
+    const double *day_length_h;
     double *density;
     size_t count;
+    double gate;
 } block_day;
 
-WIDEST static void fungus_cells(const fungus_consts *consts, double gate,
-                                const block_day *day, block *restrict state) {
+PN_INLINE void fungus_loop(const fungus_consts *consts, bool has_trigger,
+                           const block_day *day, block *restrict at) {
     const fungus_consts c = *consts;
+    const double gate = day->gate;
     const double *restrict water = day->water_frac;
     const double *restrict soil = day->soil_degc;
     const double *restrict tmin = day->tmin_degc;
@@ -39,42 +46,68 @@ WIDEST static void fungus_cells(const fungus_consts *consts, double gate,
     for (size_t i = 0; i < day->count; i++) {
         cell_state cell;
         for (int k = 0; k < LANE_COUNT; k++) {
-            cell.v[k] = state->v[k][i];
+            cell.v[k] = at->v[k][i];
         }
-        cell_day today = {water[i], soil[i], tmin[i], 0.0, 0.0};
-        density[i] = fungus_step(&c, gate, &today, &cell, NULL);
+        cell_day today = {water[i], soil[i], tmin[i], gate};
+        density[i] = fungus_step(&c, has_trigger, &today, &cell, NULL);
         for (int k = 0; k < LANE_COUNT; k++) {
-            state->v[k][i] = cell.v[k];
+            at->v[k][i] = cell.v[k];
         }
     }
 }
 
-WIDEST static void plant_cells(const plant_consts *consts, const block_day *day,
-                               block *restrict state) {
-    const plant_consts c = *consts;
+WIDEST static void fungus_cells(const fungus_consts *consts,
+                                const block_day *day, block *restrict at) {
+    fungus_loop(consts, true, day, at);
+}
+
+WIDEST static void fungus_cells_untriggered(const fungus_consts *consts,
+                                            const block_day *day,
+                                            block *restrict at) {
+    fungus_loop(consts, false, day, at);
+}
+
+WIDEST static void gain_cells(const plant_consts *consts, const block_day *day,
+                              bool upper_reached, block *restrict at) {
+    const double base = consts->base_degc;
+    const double upper = consts->upper_degc;
     const double *restrict tmin = day->tmin_degc;
     const double *restrict tmax = day->tmax_degc;
-    const double *restrict photoperiod = day->photoperiod;
-    double *restrict density = day->density;
     for (size_t i = 0; i < day->count; i++) {
-        cell_state cell = {{0}};
-        cell.v[LANE_SMOOTHED] = state->v[LANE_SMOOTHED][i];
-        cell.v[LANE_EXTREME] = state->v[LANE_EXTREME][i];
-        cell.v[LANE_STANDING] = state->v[LANE_STANDING][i];
-        cell_day today = {0.0, 0.0, tmin[i], tmax[i], 0.0};
-        density[i] = plant_step(&c, photoperiod[i], &today, &cell, NULL);
-        state->v[LANE_SMOOTHED][i] = cell.v[LANE_SMOOTHED];
-        state->v[LANE_EXTREME][i] = cell.v[LANE_EXTREME];
-        state->v[LANE_STANDING][i] = cell.v[LANE_STANDING];
+        double mean = 0.5 * (tmax[i] + tmin[i]);
+        double half = half_range(tmin[i], tmax[i]);
+        at->gain[i] = sine_above(mean, half, base);
+    }
+    for (size_t i = 0; upper_reached && i < day->count; i++) {
+        double mean = 0.5 * (tmax[i] + tmin[i]);
+        double half = half_range(tmin[i], tmax[i]);
+        at->gain[i] -= sine_above(mean, half, upper);
     }
 }
 
 WIDEST static void photoperiod_cells(const plant_consts *consts,
-                                     const double *restrict day_length_h,
-                                     double *restrict out, size_t count) {
+                                     const block_day *day, block *restrict at) {
     const plant_consts c = *consts;
-    for (size_t i = 0; i < count; i++) {
-        out[i] = photoperiod_of(&c, day_length_h[i]);
+    const double *restrict hours = day->day_length_h;
+    for (size_t i = 0; i < day->count; i++) {
+        at->gain[i] = photoperiod_of(&c, hours[i]) * at->gain[i];
+    }
+}
+
+WIDEST static void plant_cells(const plant_consts *consts, const block_day *day,
+                               block *restrict at) {
+    const plant_consts c = *consts;
+    const double *restrict tmin = day->tmin_degc;
+    double *restrict density = day->density;
+    for (size_t i = 0; i < day->count; i++) {
+        cell_state cell = {{0}};
+        cell.v[LANE_SMOOTHED] = at->v[LANE_SMOOTHED][i];
+        cell.v[LANE_EXTREME] = at->v[LANE_EXTREME][i];
+        cell.v[LANE_STANDING] = at->v[LANE_STANDING][i];
+        density[i] = plant_step(&c, at->gain[i], tmin[i], &cell, NULL);
+        at->v[LANE_SMOOTHED][i] = cell.v[LANE_SMOOTHED];
+        at->v[LANE_EXTREME][i] = cell.v[LANE_EXTREME];
+        at->v[LANE_STANDING][i] = cell.v[LANE_STANDING];
     }
 }
 
@@ -142,6 +175,9 @@ static block_day rows_of(const pn_season_drivers *drivers, size_t day,
     if (drivers->tmax_degc != NULL) {
         rows.tmax_degc = drivers->tmax_degc + at;
     }
+    if (drivers->day_length_h != NULL) {
+        rows.day_length_h = drivers->day_length_h + at;
+    }
     return rows;
 }
 
@@ -152,6 +188,27 @@ typedef struct job {
     size_t first;
     size_t count;
 } job;
+
+/* The next day's rows are a whole row of cells away, too far for the
+ * processor to guess: ask for them while today's are worked on. */
+static void fetch_row(const double *row, size_t count) {
+#if defined(__GNUC__)
+    for (size_t i = 0; row != NULL && i < count; i += 8) {
+        __builtin_prefetch(row + i, 0, 3);
+    }
+#else
+    (void)row;
+    (void)count;
+#endif
+}
+
+static void fetch_next_day(const block_day *day, size_t cell_count) {
+    const double *rows[] = {day->water_frac, day->soil_degc, day->tmin_degc,
+                            day->tmax_degc, day->density};
+    for (size_t k = 0; k < sizeof rows / sizeof rows[0]; k++) {
+        fetch_row(rows[k] == NULL ? NULL : rows[k] + cell_count, day->count);
+    }
+}
 
 static bool fungus_day_fit(const block_day *day) {
     return row_within(day->water_frac, day->count, WATER_LOW, WATER_HIGH) &&
@@ -172,27 +229,43 @@ static bool fungus_block(const job *work, pn_season_state *state,
         block_load(state, work->first, work->count, &cells);
     }
     for (size_t d = 0; d < drivers->day_count; d++) {
-        double gate = pn_season_gate_frac(
-            pn_date_day_of_year(drivers->epoch_day[d]),
-            p[PN_SEASON_GATE_START_DOY], p[PN_SEASON_GATE_END_DOY],
-            p[PN_SEASON_GATE_SCALE_D]);
         block_day day = rows_of(drivers, d, work->first, work->count);
+        day.density = density + d * drivers->cell_count + work->first;
+        day.gate = season_gate(p, drivers->epoch_day[d]);
         if (!fungus_day_fit(&day)) {
             return false;
         }
-        day.density = density + d * drivers->cell_count + work->first;
-        fungus_cells(&c, gate, &day, &cells);
+        if (d + 1 < drivers->day_count) {
+            fetch_next_day(&day, drivers->cell_count);
+        }
+        if (has_trigger_of(&c)) {
+            fungus_cells(&c, &day, &cells);
+        } else {
+            fungus_cells_untriggered(&c, &day, &cells);
+        }
     }
     block_store(&cells, work->first, work->count, state);
     return true;
 }
 
-static bool plant_day_fit(const block_day *day, const double *day_length_h) {
+static bool plant_day_fit(const block_day *day, bool by_day_length) {
     return row_within(day->tmin_degc, day->count, AIR_LOW, AIR_HIGH) &&
            row_within(day->tmax_degc, day->count, AIR_LOW, AIR_HIGH) &&
            rows_ordered(day->tmin_degc, day->tmax_degc, day->count) &&
-           (day_length_h == NULL ||
-            row_within(day_length_h, day->count, 0.0, DAY_HIGH));
+           (!by_day_length ||
+            row_within(day->day_length_h, day->count, 0.0, DAY_HIGH));
+}
+
+static void plant_day(const plant_consts *c, const block_day *day,
+                      bool by_day_length, block *cells) {
+    /* where no cell gets to the cut-off, what it takes away is exactly 0 */
+    bool upper_reached =
+        !row_within(day->tmax_degc, day->count, AIR_LOW, c->upper_degc);
+    gain_cells(c, day, upper_reached, cells);
+    if (by_day_length) {
+        photoperiod_cells(c, day, cells);
+    }
+    plant_cells(c, day, cells);
 }
 
 static bool plant_block(const job *work, pn_season_state *state,
@@ -201,31 +274,24 @@ static bool plant_block(const job *work, pn_season_state *state,
     plant_consts c = season_plant_consts(work->params);
     bool by_day_length = season_needs_day_length(PN_SEASON_PLANT, work->params);
     int start_doy = (int)work->params[PN_SEASON_START_DOY];
-    double photoperiod[BLOCK_CELLS];
     block cells;
     block_fill(&cells, work->count, NAN);
     if (state->days_run > 0) {
         block_load(state, work->first, work->count, &cells);
     }
-    for (size_t i = 0; i < work->count; i++) {
-        photoperiod[i] = 1.0;
-    }
     for (size_t d = 0; d < drivers->day_count; d++) {
         if (pn_date_day_of_year(drivers->epoch_day[d]) == start_doy) {
             block_fill(&cells, work->count, 0.0);
         }
-        size_t at = d * drivers->cell_count + work->first;
-        const double *hours = by_day_length ? drivers->day_length_h + at : NULL;
         block_day day = rows_of(drivers, d, work->first, work->count);
-        day.photoperiod = photoperiod;
-        day.density = density + at;
-        if (!plant_day_fit(&day, hours)) {
+        day.density = density + d * drivers->cell_count + work->first;
+        if (!plant_day_fit(&day, by_day_length)) {
             return false;
         }
-        if (hours != NULL) {
-            photoperiod_cells(&c, hours, photoperiod, work->count);
+        if (d + 1 < drivers->day_count) {
+            fetch_next_day(&day, drivers->cell_count);
         }
-        plant_cells(&c, &day, &cells);
+        plant_day(&c, &day, by_day_length, &cells);
     }
     block_store(&cells, work->first, work->count, state);
     return true;

@@ -38,8 +38,7 @@ typedef struct cell_day {
     double water_frac;
     double soil_degc;
     double tmin_degc;
-    double tmax_degc;
-    double day_length_h;
+    double gate; /* of the season, the same in every cell */
 } cell_day;
 
 /* The fungus parameters turned into what the step multiplies by. */
@@ -72,6 +71,13 @@ enum { BLOCK_CELLS = 512, STAGES = 4 };
 #define SMOOTHING_D 7.0
 #define EXTREME_D 30.0
 
+PN_INLINE bool has_trigger_of(const fungus_consts *c) {
+    return c->direction > 0.0 || c->direction < 0.0;
+}
+
+/* The season gate of a date. */
+double season_gate(const double params[PN_SEASON_PARAM_COUNT],
+                   int32_t epoch_day);
 fungus_consts season_fungus_consts(const double params[PN_SEASON_PARAM_COUNT]);
 plant_consts season_plant_consts(const double params[PN_SEASON_PARAM_COUNT]);
 
@@ -99,14 +105,17 @@ PN_MUST_CHECK pn_status season_values_check(pn_season_model model,
 bool season_needs_day_length(pn_season_model model,
                              const double params[PN_SEASON_PARAM_COUNT]);
 
-/* Exponents of the fungus step need no clamp: pn_season_params_check() and the
- * drivers' ranges bound every one of them within +-700 (the worst: frost, 150 K
- * over a scale of 0.25 K). A product of such terms may overflow to infinity,
- * and dividing by it then gives the right 0. Driven to every corner in
- * tests/unit/season/test_season_kernel.c. */
+/* Exponents of the daily step are in base 2: 1 / ln 2 is in their constants.
+ * Those of the fungus step need no clamp: pn_season_params_check() and the
+ * drivers' ranges bound every one of them within +-700 / ln 2 (the worst:
+ * frost, 150 K over a scale of 0.25 K). A product of such terms may overflow to
+ * infinity, and dividing by it then gives the right 0. Driven to every corner
+ * in tests/unit/season/test_season_kernel.c. */
+#define LOG2_E 1.4426950408889634
+
 /* For the plants' sums, which have no such bound. */
-PN_INLINE double bounded_exp(double exponent) {
-    return pn_vexp(pn_vclamp(exponent, -150.0, 150.0));
+PN_INLINE double bounded_exp2(double exponent) {
+    return pn_vexp2_quick(pn_vclamp(exponent, -220.0, 220.0));
 }
 
 /* [(T - Tn)/(To - Tn)]^p (Tx - T)/(Tx - To), 0 outside Tn .. Tx */
@@ -115,16 +124,16 @@ PN_INLINE double cardinal(double degc, const fungus_consts *c) {
     double fall = (c->soil_max - degc) * c->inv_fall;
     double inside = rise > 1e-30 ? rise : 1e-30;
     double below_max = fall > 0.0 ? fall : 0.0;
-    double exponent = c->power * pn_vlog_inside(inside);
-    exponent = exponent > -700.0 ? exponent : -700.0;
-    double h = below_max * pn_vexp_inside(exponent);
+    double exponent = c->power * pn_vlog2_quick(inside);
+    exponent = exponent > -1000.0 ? exponent : -1000.0;
+    double h = below_max * pn_vexp2_quick(exponent);
     return rise > 0.0 ? h : 0.0;
 }
 
 /* Exact step of an Erlang delay: in one day of rate r a body moves on m
  * stages with the Poisson chance of m events. Returns what leaves the last. */
 PN_INLINE double ripen(double v[LANE_COUNT], double rate) {
-    double p0 = pn_vexp_inside(-rate);
+    double p0 = pn_vexp2_quick(-LOG2_E * rate);
     double p1 = rate * p0;
     double p2 = rate * 0.5 * p1;
     double p3 = rate * (1.0 / 3.0) * p2;
@@ -143,60 +152,90 @@ PN_INLINE double ripen(double v[LANE_COUNT], double rate) {
     return left > 0.0 ? left : 0.0;
 }
 
-/* One fungus day: advances the cell, returns N. out may be NULL. */
-PN_INLINE double fungus_step(const fungus_consts *c, double gate,
-                             const cell_day *day, cell_state *cell,
-                             pn_season_factors *out) {
-    double *v = cell->v;
+/* The smoothed soil temperature and its leaky high move on a day; returns the
+ * reciprocal of the trigger C. */
+PN_INLINE double trigger_step(const fungus_consts *c, bool has_trigger,
+                              double soil_degc, double *smoothed,
+                              double *high) {
     const double smooth = 1.0 - 0.8668778997501816;  /* 1 - e^(-1/7) */
     const double forget = 1.0 - 0.96721610048320047; /* 1 - e^(-1/30) */
-    double degc = day->soil_degc;
-    double smoothed = v[LANE_SMOOTHED];
-    smoothed += (degc - smoothed) * smooth;
-    double u = c->direction * smoothed;
-    double high = v[LANE_EXTREME];
-    high += (u - high) * forget;
-    high = u > high ? u : high;
-    v[LANE_SMOOTHED] = smoothed;
-    v[LANE_EXTREME] = high;
+    double s = *smoothed + (soil_degc - *smoothed) * smooth;
+    double u = c->direction * s;
+    double h = *high + (u - *high) * forget;
+    h = u > h ? u : h;
+    *smoothed = s;
+    *high = h;
+    if (!has_trigger) {
+        return 1.0;
+    }
+    double level = 1.0 + pn_vexp2_quick(c->trigger_a + c->trigger_b * u);
+    double change = 1.0 + pn_vexp2_quick(c->change_a + c->change_b * (h - u));
+    return level * change;
+}
 
+/* Initiation, the product of all factors. */
+PN_INLINE double start_of(const fungus_consts *c, const cell_day *day,
+                          double inverse_trigger, pn_season_factors *out) {
     double water =
-        1.0 + pn_vexp_inside(c->water_a + c->water_b * day->water_frac);
-    double level = 1.0 + pn_vexp_inside(c->trigger_a + c->trigger_b * u);
-    double change =
-        1.0 + pn_vexp_inside(c->change_a + c->change_b * (high - u));
-    double temperature = cardinal(degc, c);
-    double start = gate * c->start_rate * temperature;
-    start = start / (water * (level * change));
-
-    double above = degc - c->ripen_base;
-    above = above > 0.0 ? above : 0.0;
-    double ripe = ripen(v, above * c->ripen_rate);
-    v[LANE_STAGE_0] += start;
-
-    double dry = 1.0 + c->drought * (1.0 - day->water_frac);
-    double wear =
-        c->wear_rate * dry * pn_vexp_inside(c->wear_a + c->wear_b * degc);
-    double frost =
-        c->frost_rate /
-        (1.0 + pn_vexp_inside(c->frost_a + c->frost_b * day->tmin_degc));
-    double loss = wear + frost;
-    double much = loss < 700.0 ? loss : 700.0;
-    double kept = pn_vexp_inside(-much);
-    double standing = v[LANE_STANDING] * kept + ripe * ((1.0 - kept) / loss);
-    v[LANE_STANDING] = standing;
+        1.0 + pn_vexp2_quick(c->water_a + c->water_b * day->water_frac);
+    double temperature = cardinal(day->soil_degc, c);
+    double start = day->gate * c->start_rate * temperature;
+    start = start / (water * inverse_trigger);
     if (out != NULL) {
-        out->gate = gate;
+        out->gate = day->gate;
         out->water = 1.0 / water;
         out->temperature = temperature;
-        out->trigger = 1.0 / (level * change);
-        out->smoothed_degc = smoothed;
+        out->trigger = 1.0 / inverse_trigger;
         out->initiation = start;
-        out->ripening_dd = above;
+    }
+    return start;
+}
+
+/* Thermal time gained today. */
+PN_INLINE double ripening_dd(const fungus_consts *c, double soil_degc) {
+    double above = soil_degc - c->ripen_base;
+    return above > 0.0 ? above : 0.0;
+}
+
+/* What stands: yesterday's less wear and frost, more what ripened through the
+ * day. Returns N. */
+PN_INLINE double wear_step(const fungus_consts *c, const cell_day *day,
+                           double ripe, double standing,
+                           pn_season_factors *out) {
+    double dry = 1.0 + c->drought * (1.0 - day->water_frac);
+    double wear = c->wear_rate * dry *
+                  pn_vexp2_quick(c->wear_a + c->wear_b * day->soil_degc);
+    double frost =
+        c->frost_rate /
+        (1.0 + pn_vexp2_quick(c->frost_a + c->frost_b * day->tmin_degc));
+    double loss = wear + frost;
+    double much = loss < 700.0 ? loss : 700.0;
+    double kept = pn_vexp2_quick(-LOG2_E * much);
+    if (out != NULL) {
         out->life_d = 1.0 / wear;
         out->frost_loss = 1.0 - pn_vexp(-frost);
     }
-    return standing;
+    return standing * kept + ripe * ((1.0 - kept) / loss);
+}
+
+/* One fungus day: advances the cell, returns N. out may be NULL; has_trigger
+ * is a constant where this is inlined. */
+PN_INLINE double fungus_step(const fungus_consts *c, bool has_trigger,
+                             const cell_day *day, cell_state *cell,
+                             pn_season_factors *out) {
+    double *v = cell->v;
+    double inverse_trigger = trigger_step(c, has_trigger, day->soil_degc,
+                                          &v[LANE_SMOOTHED], &v[LANE_EXTREME]);
+    double start = start_of(c, day, inverse_trigger, out);
+    double above = ripening_dd(c, day->soil_degc);
+    double ripe = ripen(v, above * c->ripen_rate);
+    v[LANE_STAGE_0] += start;
+    v[LANE_STANDING] = wear_step(c, day, ripe, v[LANE_STANDING], out);
+    if (out != NULL) {
+        out->smoothed_degc = v[LANE_SMOOTHED];
+        out->ripening_dd = above;
+    }
+    return v[LANE_STANDING];
 }
 
 /* Degree days above one threshold, single sine: theta = arcsin of where the
@@ -209,30 +248,31 @@ PN_INLINE double sine_above(double mean, double half_range, double threshold) {
     return area * 0.31830988618379067;
 }
 
+PN_INLINE double half_range(double tmin_degc, double tmax_degc) {
+    double half = 0.5 * (tmax_degc - tmin_degc);
+    return half < 1e-9 ? 1e-9 : half; /* a level day: the limit, no 0/0 */
+}
+
 PN_INLINE double single_sine(double tmin_degc, double tmax_degc,
                              double base_degc, double upper_degc) {
     double mean = 0.5 * (tmax_degc + tmin_degc);
-    double half = 0.5 * (tmax_degc - tmin_degc);
-    half = half < 1e-9 ? 1e-9 : half; /* a level day: the limit, no 0/0 */
+    double half = half_range(tmin_degc, tmax_degc);
     return sine_above(mean, half, base_degc) -
            sine_above(mean, half, upper_degc);
 }
 
-/* One plant day. photoperiod is 1 where day length does not rule. */
-PN_INLINE double plant_step(const plant_consts *c, double photoperiod,
-                            const cell_day *day, cell_state *cell,
+/* One plant day; gain is the weighted thermal time of the day. Returns N. */
+PN_INLINE double plant_step(const plant_consts *c, double gain,
+                            double tmin_degc, cell_state *cell,
                             pn_season_factors *out) {
     double *v = cell->v;
-    double gain = photoperiod * single_sine(day->tmin_degc, day->tmax_degc,
-                                            c->base_degc, c->upper_degc);
     double sum = v[LANE_SMOOTHED] + gain;
-    double reached = 1.0 / (1.0 + bounded_exp(c->reach_a + c->reach_b * sum));
-    double passed = 1.0 / (1.0 + bounded_exp(c->pass_a + c->pass_b * sum));
+    double reached = 1.0 / (1.0 + bounded_exp2(c->reach_a + c->reach_b * sum));
+    double passed = 1.0 / (1.0 + bounded_exp2(c->pass_a + c->pass_b * sum));
     double ripe = reached - v[LANE_EXTREME];
-    double frost =
-        c->frost_rate /
-        (1.0 + bounded_exp(c->frost_a + c->frost_b * day->tmin_degc));
-    double kept = pn_vexp(-(c->wear_rate + frost));
+    double frost = c->frost_rate /
+                   (1.0 + pn_vexp2_quick(c->frost_a + c->frost_b * tmin_degc));
+    double kept = pn_vexp2_quick(-LOG2_E * (c->wear_rate + frost));
     double standing = v[LANE_STANDING] * kept + ripe;
     v[LANE_SMOOTHED] = sum;
     v[LANE_EXTREME] = reached;
@@ -240,7 +280,6 @@ PN_INLINE double plant_step(const plant_consts *c, double photoperiod,
     if (out != NULL) {
         out->ripening_dd = gain;
         out->thermal_time_dd = sum;
-        out->photoperiod = photoperiod;
         out->reached_frac = reached;
         out->passed_frac = passed;
         out->life_d = 1.0 / c->wear_rate;
@@ -250,7 +289,7 @@ PN_INLINE double plant_step(const plant_consts *c, double photoperiod,
 }
 
 PN_INLINE double photoperiod_of(const plant_consts *c, double day_length_h) {
-    return 1.0 / (1.0 + bounded_exp(c->photo_a + c->photo_b * day_length_h));
+    return 1.0 / (1.0 + bounded_exp2(c->photo_a + c->photo_b * day_length_h));
 }
 
 /* The first day a state ever sees: a fungus's memory starts at that day's

@@ -50,8 +50,8 @@ static void cardinal_agrees_with_pow(void **state) {
         double hi = best + 2.0 + 15.0 * pn_random_uniform(&random);
         double t = -10.0 + 50.0 * pn_random_uniform(&random);
         double got = pn_season_cardinal_frac(t, lo, best, hi);
-        assert_near("cardinal", got, cardinal_by_pow(t, lo, best, hi), 4e-15);
-        assert_true(got >= 0.0 && got <= 1.0 + 1e-14);
+        assert_near("cardinal", got, cardinal_by_pow(t, lo, best, hi), 1e-11);
+        assert_true(got >= 0.0 && got <= 1.0 + 1e-11);
     }
 }
 
@@ -63,7 +63,7 @@ static void cardinal_rows(void **state) {
     assert_near("colder", pn_season_cardinal_frac(-40, 3, 13, 22), 0.0, 1e-30);
     assert_near("hotter", pn_season_cardinal_frac(60, 3, 13, 22), 0.0, 0.0);
     /* symmetric when min, best and max are evenly spaced: a parabola */
-    assert_near("parabola", pn_season_cardinal_frac(5, 0, 10, 20), 0.75, 1e-14);
+    assert_near("parabola", pn_season_cardinal_frac(5, 0, 10, 20), 0.75, 1e-11);
     assert_near("missing", pn_season_cardinal_frac(NAN, 3, 13, 22), NAN, 0.0);
     assert_near("order", pn_season_cardinal_frac(9, 13, 3, 22), NAN, 0.0);
     assert_near("impossible", pn_season_cardinal_frac(1e6, 3, 13, 22), NAN, 0);

@@ -2,7 +2,11 @@
 
 #include "season/season_internal.h"
 
-enum { DAYS = 420, CELLS = 1100 }; /* more than two blocks, and a rest */
+enum {
+    DAYS = 420,
+    CELLS = 1100,
+    LANE_DAYS = 230
+}; /* more than two blocks, and a rest */
 
 static const char *const models[] = {
     "penny_bun",  "st_georges_mushroom", "velvet_shank",      "jelly_ear",
@@ -51,8 +55,8 @@ static void a_run_cut_in_pieces_has_the_same_bits(void **state) {
  * bit, whichever version of the kernel this processor was given */
 static void every_lane_has_the_bits_of_the_scalar_step(void **state) {
     (void)state;
-    invented in = invent(40, CELLS, 12);
-    double *density = doubles(40 * CELLS);
+    invented in = invent(LANE_DAYS, CELLS, 12);
+    double *density = doubles(LANE_DAYS * CELLS);
     static const size_t cells[] = {0, 1, 7, 8, 511, 512, 1023, 1096, 1099};
     for (size_t k = 0; k < COUNT_OF(models); k++) {
         const pn_kind *kind = kind_of(models[k]);
@@ -62,12 +66,12 @@ static void every_lane_has_the_bits_of_the_scalar_step(void **state) {
         run_days(kind, &in.drivers, run, density);
         for (size_t c = 0; c < COUNT_OF(cells); c++) {
             pn_season_factors factors;
-            pn_season_query query = {39, cells[c]};
+            pn_season_query query = {LANE_DAYS - 1, cells[c]};
             assert_int_equal(pn_season_explain(params, kind->model, &in.drivers,
                                                NULL, query, &factors, NULL),
                              PN_OK);
             assert_same_bits(models[k], &factors.density,
-                             &density[39 * CELLS + cells[c]], 1);
+                             &density[(LANE_DAYS - 1) * CELLS + cells[c]], 1);
         }
         pn_season_state_free(run);
     }

@@ -52,6 +52,29 @@ static void asin_is_within_its_stated_error(void **state) {
     assert_true(worst > 0.4);
 }
 
+static void the_quick_ones_have_twelve_digits(void **state) {
+    (void)state;
+    pn_random random = pn_random_seeded(7);
+    double worst_exp = 0.0;
+    double worst_log = 0.0;
+    for (int i = 0; i < TRIES; i++) {
+        double u = pn_random_uniform(&random);
+        double x = i % 2 == 0 ? -1021.0 + 2043.0 * u : 8.0 * u - 4.0;
+        worst_exp = fmax(worst_exp, fabs(pn_vexp2_quick(x) / exp2(x) - 1.0));
+        double y = i % 2 == 0 ? exp2(x / 2.0) : 0.5 + 2.0 * u;
+        double want = log2(y);
+        worst_log = fmax(worst_log, fabs(pn_vlog2_quick(y) - want) /
+                                        fmax(1.0, fabs(want)));
+    }
+    assert_true(worst_exp <= 2.5e-12);
+    assert_true(worst_log <= 2e-14);
+    assert_near("2^0", pn_vexp2_quick(0.0), 1.0, 0.0);
+    assert_near("2^10", pn_vexp2_quick(10.0), 1024.0, 0.0);
+    assert_near("log2 1", pn_vlog2_quick(1.0), 0.0, 0.0);
+    assert_near("log2 8", pn_vlog2_quick(8.0), 3.0, 0.0);
+    assert_near("NaN", pn_vexp2_quick(NAN), NAN, 0.0);
+}
+
 static void edges(void **state) {
     (void)state;
     assert_near("exp 0", pn_vexp(0.0), 1.0, 0.0);
@@ -100,6 +123,7 @@ int main(void) {
         cmocka_unit_test(exp_is_within_its_stated_error),
         cmocka_unit_test(log_is_within_its_stated_error),
         cmocka_unit_test(asin_is_within_its_stated_error),
+        cmocka_unit_test(the_quick_ones_have_twelve_digits),
         cmocka_unit_test(edges),
         cmocka_unit_test(bits_are_pinned),
     };
