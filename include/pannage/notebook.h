@@ -50,7 +50,7 @@ PN_MUST_CHECK pn_status pn_notebook_create(const pn_alloc *alloc,
                                            const char *path, pn_notebook **out,
                                            pn_error *err);
 /** NULL is fine. What was begun and not committed is rolled back. */
-void pn_notebook_close(pn_notebook *notebook);
+void pn_notebook_close(pn_notebook *nb);
 
 enum { PN_NOTEBOOK_PATH_SIZE = 1024 };
 /** Bring an older file up to PN_NOTEBOOK_VERSION. A copy is made beside it
@@ -64,8 +64,8 @@ PN_MUST_CHECK pn_status pn_notebook_upgrade(const pn_alloc *alloc,
 /** A complete copy while the notebook is in use, under a name that does not
  *  exist yet; it appears under that name only when it is whole.
  *  @return PN_OK, PN_EEXISTS (the name is taken, or a change is begun) */
-PN_MUST_CHECK pn_status pn_notebook_backup(pn_notebook *notebook,
-                                           const char *path, pn_error *err);
+PN_MUST_CHECK pn_status pn_notebook_backup(pn_notebook *nb, const char *path,
+                                           pn_error *err);
 
 /** Texts in the arena, one line each, in the order found. */
 typedef struct pn_notebook_report {
@@ -78,20 +78,18 @@ typedef struct pn_notebook_report {
  *  chain of corrections is one line, that nothing points nowhere, and that
  *  every value is inside its range. At most 100 problems are listed.
  *  @return PN_OK also when problems were found */
-PN_MUST_CHECK pn_status pn_notebook_verify(pn_notebook *notebook,
-                                           pn_arena *arena,
+PN_MUST_CHECK pn_status pn_notebook_verify(pn_notebook *nb, pn_arena *arena,
                                            pn_notebook_report *out,
                                            pn_error *err);
 
 /** Many changes as one: either all of them last or none. Not nested.
  *  @return PN_OK, PN_EEXISTS (already begun) */
-PN_MUST_CHECK pn_status pn_notebook_begin(pn_notebook *notebook, pn_error *err);
+PN_MUST_CHECK pn_status pn_notebook_begin(pn_notebook *nb, pn_error *err);
 /** @return PN_OK, PN_ENOTFOUND (nothing was begun, or a failure such as a
  *          full disk has already undone it) */
-PN_MUST_CHECK pn_status pn_notebook_commit(pn_notebook *notebook,
-                                           pn_error *err);
+PN_MUST_CHECK pn_status pn_notebook_commit(pn_notebook *nb, pn_error *err);
 /** Nothing begun is fine. */
-void pn_notebook_rollback(pn_notebook *notebook);
+void pn_notebook_rollback(pn_notebook *nb);
 
 /* ---- facts ------------------------------------------------------------ */
 
@@ -191,30 +189,28 @@ typedef struct pn_find {
  *  fact back.
  *  @return also PN_ENOTFOUND (no such row), PN_EEXISTS (the row has been
  *          corrected meanwhile: list again and decide anew) */
-PN_MUST_CHECK pn_status pn_notebook_add_place(pn_notebook *notebook,
+PN_MUST_CHECK pn_status pn_notebook_add_place(pn_notebook *nb,
                                               const pn_place *place,
                                               int64_t recorded_unix_s,
                                               int64_t *id, pn_error *err);
-PN_MUST_CHECK pn_status pn_notebook_correct_place(pn_notebook *notebook,
-                                                  int64_t row,
+PN_MUST_CHECK pn_status pn_notebook_correct_place(pn_notebook *nb, int64_t row,
                                                   const pn_place *place,
                                                   int64_t recorded_unix_s,
                                                   pn_error *err);
-PN_MUST_CHECK pn_status pn_notebook_add_patch(pn_notebook *notebook,
+PN_MUST_CHECK pn_status pn_notebook_add_patch(pn_notebook *nb,
                                               const pn_patch *patch,
                                               int64_t recorded_unix_s,
                                               int64_t *id, pn_error *err);
-PN_MUST_CHECK pn_status pn_notebook_correct_patch(pn_notebook *notebook,
-                                                  int64_t row,
+PN_MUST_CHECK pn_status pn_notebook_correct_patch(pn_notebook *nb, int64_t row,
                                                   const pn_patch *patch,
                                                   int64_t recorded_unix_s,
                                                   pn_error *err);
-PN_MUST_CHECK pn_status pn_notebook_add_patch_kind(pn_notebook *notebook,
+PN_MUST_CHECK pn_status pn_notebook_add_patch_kind(pn_notebook *nb,
                                                    const pn_patch_kind *kind,
                                                    int64_t recorded_unix_s,
                                                    int64_t *id, pn_error *err);
 PN_MUST_CHECK pn_status pn_notebook_correct_patch_kind(
-    pn_notebook *notebook, int64_t row, const pn_patch_kind *kind,
+    pn_notebook *nb, int64_t row, const pn_patch_kind *kind,
     int64_t recorded_unix_s, pn_error *err);
 
 /** What came of one visit: a visit without finds (count 0) is a blank one if
@@ -225,32 +221,31 @@ typedef struct pn_find_list {
 } pn_find_list;
 
 /** The visit and all its finds, or nothing. */
-PN_MUST_CHECK pn_status pn_notebook_add_visit(pn_notebook *notebook,
+PN_MUST_CHECK pn_status pn_notebook_add_visit(pn_notebook *nb,
                                               const pn_visit *visit,
                                               pn_find_list finds,
                                               int64_t recorded_unix_s,
                                               int64_t *id, pn_error *err);
-PN_MUST_CHECK pn_status pn_notebook_correct_visit(pn_notebook *notebook,
-                                                  int64_t row,
+PN_MUST_CHECK pn_status pn_notebook_correct_visit(pn_notebook *nb, int64_t row,
                                                   const pn_visit *visit,
                                                   int64_t recorded_unix_s,
                                                   pn_error *err);
 /** One more find of a visit already there. */
-PN_MUST_CHECK pn_status pn_notebook_add_find(pn_notebook *notebook,
+PN_MUST_CHECK pn_status pn_notebook_add_find(pn_notebook *nb,
                                              const pn_find *find,
                                              int64_t recorded_unix_s,
                                              int64_t *id, pn_error *err);
-PN_MUST_CHECK pn_status pn_notebook_correct_find(pn_notebook *notebook,
-                                                 int64_t row,
+PN_MUST_CHECK pn_status pn_notebook_correct_find(pn_notebook *nb, int64_t row,
                                                  const pn_find *find,
                                                  int64_t recorded_unix_s,
                                                  pn_error *err);
 
-/** "This never was": the fact, and what points to it, leaves the lists; every
- *  row stays in the file. Correcting the retracted row brings it back.
+/** "This never was": the fact, and what points to it, leaves the lists (its
+ *  name is free again); every row stays in the file. Correcting the retracted
+ * row brings it back.
  *  @return PN_OK, PN_ENOTFOUND, PN_EEXISTS (corrected meanwhile, or already
  *          retracted) */
-PN_MUST_CHECK pn_status pn_notebook_retract(pn_notebook *notebook,
+PN_MUST_CHECK pn_status pn_notebook_retract(pn_notebook *nb,
                                             pn_fact_table table, int64_t row,
                                             int64_t recorded_unix_s,
                                             pn_error *err);
@@ -294,18 +289,18 @@ typedef struct pn_visit_list {
  *  fact id then row; visits and finds by day first. filter NULL: everything
  *  current. */
 PN_MUST_CHECK pn_status
-pn_notebook_list_places(pn_notebook *notebook, const pn_notebook_filter *filter,
+pn_notebook_list_places(pn_notebook *nb, const pn_notebook_filter *filter,
                         pn_arena *arena, pn_place_list *out, pn_error *err);
-PN_MUST_CHECK pn_status pn_notebook_list_patches(
-    pn_notebook *notebook, const pn_notebook_filter *filter, pn_arena *arena,
-    pn_patch_list *out, pn_error *err);
+PN_MUST_CHECK pn_status
+pn_notebook_list_patches(pn_notebook *nb, const pn_notebook_filter *filter,
+                         pn_arena *arena, pn_patch_list *out, pn_error *err);
 PN_MUST_CHECK pn_status pn_notebook_list_patch_kinds(
-    pn_notebook *notebook, const pn_notebook_filter *filter, pn_arena *arena,
+    pn_notebook *nb, const pn_notebook_filter *filter, pn_arena *arena,
     pn_patch_kind_list *out, pn_error *err);
 PN_MUST_CHECK pn_status
-pn_notebook_list_visits(pn_notebook *notebook, const pn_notebook_filter *filter,
+pn_notebook_list_visits(pn_notebook *nb, const pn_notebook_filter *filter,
                         pn_arena *arena, pn_visit_list *out, pn_error *err);
-PN_MUST_CHECK pn_status pn_notebook_list_finds(pn_notebook *notebook,
+PN_MUST_CHECK pn_status pn_notebook_list_finds(pn_notebook *nb,
                                                const pn_notebook_filter *filter,
                                                pn_arena *arena,
                                                pn_find_list *out,
@@ -333,13 +328,13 @@ typedef struct pn_weather_source_list {
 } pn_weather_source_list;
 
 PN_MUST_CHECK pn_status pn_notebook_add_weather_source(
-    pn_notebook *notebook, const pn_weather_source *source,
-    int64_t recorded_unix_s, int64_t *id, pn_error *err);
+    pn_notebook *nb, const pn_weather_source *source, int64_t recorded_unix_s,
+    int64_t *id, pn_error *err);
 PN_MUST_CHECK pn_status pn_notebook_correct_weather_source(
-    pn_notebook *notebook, int64_t row, const pn_weather_source *source,
+    pn_notebook *nb, int64_t row, const pn_weather_source *source,
     int64_t recorded_unix_s, pn_error *err);
 PN_MUST_CHECK pn_status pn_notebook_list_weather_sources(
-    pn_notebook *notebook, const pn_notebook_filter *filter, pn_arena *arena,
+    pn_notebook *nb, const pn_notebook_filter *filter, pn_arena *arena,
     pn_weather_source_list *out, pn_error *err);
 
 /** One reading-in of files. */
@@ -368,8 +363,8 @@ typedef struct pn_weather_import_result {
  *  @return PN_OK, PN_ENOTFOUND (source), PN_EDOMAIN (an implausible value;
  *          the message names day and variable) */
 PN_MUST_CHECK pn_status pn_notebook_import_weather(
-    pn_notebook *notebook, const pn_weather_import *import,
-    const pn_weather *weather, pn_weather_import_result *out, pn_error *err);
+    pn_notebook *nb, const pn_weather_import *import, const pn_weather *weather,
+    pn_weather_import_result *out, pn_error *err);
 
 typedef struct pn_weather_query {
     int64_t source;
@@ -387,7 +382,7 @@ typedef struct pn_weather_query {
  *  @param[out] out  freed by the caller with pn_weather_free()
  *  @return PN_OK, PN_ENOTFOUND (no such source, or no day stored and the
  *          query has an open end), PN_EDOMAIN (last before first) */
-PN_MUST_CHECK pn_status pn_notebook_load_weather(pn_notebook *notebook,
+PN_MUST_CHECK pn_status pn_notebook_load_weather(pn_notebook *nb,
                                                  const pn_weather_query *query,
                                                  const pn_alloc *alloc,
                                                  pn_weather **out,

@@ -10,15 +10,26 @@
 #include <sys/stat.h>
 #include <unistd.h>
 
+enum { REASON_SIZE = 128 };
+
+/* strerror() may use memory that other threads share. */
+static const char *reason(int error, char why[REASON_SIZE]) {
+    if (strerror_r(error, why, REASON_SIZE) != 0) {
+        return "unknown failure of the system";
+    }
+    return why;
+}
+
 /* SQLite would only say "unable to open database file". */
 static pn_status look_at(const char *path, bool writable, pn_error *err) {
     struct stat info = {0};
+    char why[REASON_SIZE];
     if (stat(path, &info) != 0) {
         if (errno == ENOENT) {
             return pn_fail(err, PN_ENOTFOUND, "%s: there is no such notebook",
                            path);
         }
-        return pn_fail(err, PN_EIO, "%s: %s", path, strerror(errno));
+        return pn_fail(err, PN_EIO, "%s: %s", path, reason(errno, why));
     }
     if (S_ISDIR(info.st_mode)) {
         return pn_fail(err, PN_EIO, "%s is a folder, not a notebook", path);
@@ -28,7 +39,7 @@ static pn_status look_at(const char *path, bool writable, pn_error *err) {
     }
     if (access(path, writable ? R_OK | W_OK : R_OK) != 0) {
         return pn_fail(err, PN_EIO, "%s may not be %s: %s", path,
-                       writable ? "written" : "read", strerror(errno));
+                       writable ? "written" : "read", reason(errno, why));
     }
     return PN_OK;
 }
@@ -215,6 +226,7 @@ void pn_notebook_close(pn_notebook *nb) {
 /* The name is taken here, before SQLite sees it, so that two programs cannot
  * make the same notebook; O_EXCL also refuses a dangling link. */
 static pn_status claim(const char *path, pn_error *err) {
+    char why[REASON_SIZE];
     int fd = open(path, O_RDWR | O_CREAT | O_EXCL, 0666);
     if (fd >= 0) {
         close(fd);
@@ -224,7 +236,8 @@ static pn_status claim(const char *path, pn_error *err) {
         return pn_fail(err, PN_EEXISTS,
                        "%s is already there; choose another name", path);
     }
-    return pn_fail(err, PN_EIO, "%s cannot be made: %s", path, strerror(errno));
+    return pn_fail(err, PN_EIO, "%s cannot be made: %s", path,
+                   reason(errno, why));
 }
 
 static pn_status fill_new(const pn_alloc *alloc, sqlite3 *db, pn_error *err) {
@@ -296,17 +309,20 @@ static pn_status copy_into(sqlite3 *from, const char *path, pn_error *err) {
 static pn_status sync_file(const char *path, pn_error *err) {
     int fd = open(path, O_RDONLY);
     bool done = fd >= 0 && fsync(fd) == 0;
-    int why = errno;
+    int error = errno;
+    char why[REASON_SIZE];
     if (fd >= 0) {
         close(fd);
     }
-    return done ? PN_OK : pn_fail(err, PN_EIO, "%s: %s", path, strerror(why));
+    return done ? PN_OK
+                : pn_fail(err, PN_EIO, "%s: %s", path, reason(error, why));
 }
 
 /* A link never replaces what is there. Some memory sticks know no links:
  * there the name is looked at first. */
 static pn_status give_name(const char *from, const char *to, pn_error *err) {
     struct stat info = {0};
+    char why[REASON_SIZE];
     if (link(from, to) == 0) {
         unlink(from);
         return PN_OK;
@@ -317,7 +333,7 @@ static pn_status give_name(const char *from, const char *to, pn_error *err) {
     }
     if (rename(from, to) != 0) {
         return pn_fail(err, PN_EIO, "%s cannot be made: %s", to,
-                       strerror(errno));
+                       reason(errno, why));
     }
     return PN_OK;
 }
@@ -325,6 +341,7 @@ static pn_status give_name(const char *from, const char *to, pn_error *err) {
 pn_status nb_copy_to_new_file(sqlite3 *db, const char *path, pn_error *err) {
     char partial[PN_NOTEBOOK_PATH_SIZE + 16];
     struct stat info = {0};
+    char why[REASON_SIZE];
     if (lstat(path, &info) == 0) {
         return pn_fail(err, PN_EEXISTS,
                        "%s is already there; choose another name", path);
@@ -334,7 +351,7 @@ pn_status nb_copy_to_new_file(sqlite3 *db, const char *path, pn_error *err) {
     int fd = name.cut ? -1 : mkstemp(partial);
     if (fd < 0) {
         return pn_fail(err, PN_EIO, "%s cannot be made: %s", path,
-                       name.cut ? "the name is too long" : strerror(errno));
+                       name.cut ? "the name is too long" : reason(errno, why));
     }
     close(fd);
     pn_status status = copy_into(db, partial, err);

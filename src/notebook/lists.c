@@ -200,7 +200,7 @@ static bool read_patch(sqlite3_stmt *stmt, pn_arena *arena, void *item) {
     patch->area_m2 = nb_column_real(stmt, at++);
     pn_text *texts[] = {&patch->texture, &patch->cover, &patch->hosts,
                         &patch->access, &patch->note};
-    for (size_t i = 0; i < sizeof texts / sizeof *texts; i++) {
+    for (size_t i = 0; i < sizeof texts / sizeof texts[0]; i++) {
         copied = copied && column_text(stmt, at++, arena, texts[i]);
     }
     return copied;
@@ -332,7 +332,7 @@ static bool read_find(sqlite3_stmt *stmt, pn_arena *arena, void *item) {
     at++;
     find->fresh_g = nb_column_real(stmt, at++);
     pn_text *texts[] = {&find->stage, &find->part, &find->note};
-    for (size_t i = 0; i < sizeof texts / sizeof *texts; i++) {
+    for (size_t i = 0; i < sizeof texts / sizeof texts[0]; i++) {
         copied = copied && column_text(stmt, at++, arena, texts[i]);
     }
     find->epoch_day = nb_column_day(stmt, at++);

@@ -2,8 +2,8 @@
 /* Weather: whole records in, merged records out. */
 #include "notebook_internal.h"
 
+#include <assert.h>
 #include <math.h>
-#include <string.h>
 
 enum {
     STORED_QUALITY = PN_SKY_SUSPECT | PN_SKY_ESTIMATED,
@@ -173,6 +173,7 @@ static pn_status load(pn_notebook *nb, const pn_weather_query *query,
         status = new_weather(alloc, days, &weather, err);
     }
     if (status == PN_OK) {
+        assert(weather != NULL); /* which the analyser cannot see */
         status = read_place_of(nb, query->source, weather, err);
     }
     if (status == PN_OK && query->with_forecast) {
