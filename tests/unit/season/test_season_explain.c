@@ -58,6 +58,13 @@ static void a_warming_kind_shows_its_recent_low(void **state) {
                                            (pn_season_query){d, 0}, &f, NULL),
                          PN_OK);
         assert_true(f.recent_degc <= f.smoothed_degc);
+        double level =
+            pn_logistic((f.smoothed_degc - p[PN_SEASON_TRIGGER_DEGC]) /
+                        p[PN_SEASON_TRIGGER_SCALE_K]);
+        double change = pn_logistic(
+            (f.smoothed_degc - f.recent_degc - p[PN_SEASON_TRIGGER_CHANGE_K]) /
+            p[PN_SEASON_TRIGGER_CHANGE_SCALE_K]);
+        assert_near("C", f.trigger, level * change, 1e-10);
         spring = fmax(spring, f.trigger);
     }
     assert_true(spring > 0.8);
