@@ -111,9 +111,12 @@ WIDEST static void plant_cells(const plant_consts *consts, const block_day *day,
     }
 }
 
-/* False if any value is NaN or outside low .. high. */
+/* False if any value is NaN or outside low .. high, or there are none. */
 WIDEST static bool row_within(const double *values, size_t count, double low,
                               double high) {
+    if (values == NULL) {
+        return false;
+    }
     uint64_t bad = 0;
     for (size_t i = 0; i < count; i++) {
         bad |= (uint64_t)(values[i] >= low ? 0 : 1) |
@@ -124,6 +127,9 @@ WIDEST static bool row_within(const double *values, size_t count, double low,
 
 WIDEST static bool rows_ordered(const double *low, const double *high,
                                 size_t count) {
+    if (low == NULL || high == NULL) {
+        return false;
+    }
     uint64_t bad = 0;
     for (size_t i = 0; i < count; i++) {
         bad |= (uint64_t)(low[i] <= high[i] ? 0 : 1);

@@ -115,15 +115,15 @@
 /* ---- all ---- */
 
 #define ITEM(one, many, grams, cv, worth)                                      \
-    .item = one, .item_plural = many, .item_g = grams, .item_cv = cv,          \
-    .worthwhile_count = worth
+    .item = (one), .item_plural = (many), .item_g = (grams), .item_cv = (cv),  \
+    .worthwhile_count = (worth)
 
 /* Gamma prior of what stands on a typical suitable patch at N = 1, the
  * dispersion of one visit, the model's own uncertainty of log N: own
  * judgement, no source; the notebook's visits correct the first two. */
 #define STANDING(shape, mean, phi, log_sd)                                     \
-    .rate_shape = shape, .rate_mean = mean, .visit_dispersion = phi,           \
-    .density_log_sd = log_sd
+    .rate_shape = (shape), .rate_mean = (mean), .visit_dispersion = (phi),     \
+    .density_log_sd = (log_sd)
 
 typedef struct kind_table {
     const pn_kind *kinds;

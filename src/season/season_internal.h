@@ -137,8 +137,10 @@ PN_INLINE double ripen(double v[LANE_COUNT], double rate) {
     double p1 = rate * p0;
     double p2 = rate * 0.5 * p1;
     double p3 = rate * (1.0 / 3.0) * p2;
-    double a = v[LANE_STAGE_0], b = v[LANE_STAGE_1];
-    double c = v[LANE_STAGE_2], d = v[LANE_STAGE_3];
+    double a = v[LANE_STAGE_0];
+    double b = v[LANE_STAGE_1];
+    double c = v[LANE_STAGE_2];
+    double d = v[LANE_STAGE_3];
     double before = (a + b) + (c + d);
     double a1 = p0 * a;
     double b1 = p0 * b + p1 * a;

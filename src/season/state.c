@@ -5,7 +5,7 @@ pn_status pn_season_state_new(const pn_alloc *alloc, size_t cell_count,
     if (cell_count == 0) {
         return pn_fail(err, PN_EDOMAIN, "season state: there are no cells");
     }
-    if (cell_count > SIZE_MAX / (2 * LANE_COUNT * sizeof(double))) {
+    if (cell_count > SIZE_MAX / sizeof(double) / (size_t)2 / LANE_COUNT) {
         return pn_fail(err, PN_ENOMEM, "season state of %zu cells", cell_count);
     }
     pn_season_state *state = pn_alloc_zeroed(alloc, 1, sizeof *state);
