@@ -48,3 +48,5 @@ foreach(source ${cli_tests})
   set_tests_properties(${name} PROPERTIES TIMEOUT 600
     WORKING_DIRECTORY ${CMAKE_SOURCE_DIR})
 endforeach()
+
+include(tests/scripts.cmake)

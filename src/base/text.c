@@ -14,8 +14,8 @@ bool pn_text_equal(pn_text a, pn_text b) {
     return a.len == b.len && (a.len == 0 || memcmp(a.at, b.at, a.len) == 0);
 }
 
-static char lower(char c) {
-    return (c >= 'A' && c <= 'Z') ? (char)(c - 'A' + 'a') : c;
+static int lower(char c) {
+    return (c >= 'A' && c <= 'Z') ? c - 'A' + 'a' : c;
 }
 
 bool pn_text_equal_nocase(pn_text a, pn_text b) {

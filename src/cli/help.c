@@ -132,7 +132,8 @@ static void roff_command(FILE *out, const cli_command *command) {
 static void print_man_page(FILE *out) {
     fputs(
         ".\\\" made by 'pannage help --man' from the table of commands\n"
-        ".TH PANNAGE 1 \"November 25, 2026\" \"pannage " PN_VERSION "\" \"User commands\"\n"
+        ".TH PANNAGE 1 \"November 25, 2026\" \"pannage " PN_VERSION
+        "\" \"User commands\"\n"
         ".SH NAME\npannage \\- where to go this week for wild food, what will "
         "be up, and why\n"
         ".SH SYNOPSIS\n.B pannage\n[\\fB\\-\\-notebook\\fR \\fIFILE\\fR]\n"

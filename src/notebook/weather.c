@@ -45,6 +45,8 @@ static pn_status read_place_of(pn_notebook *nb, int64_t source,
     sqlite3_bind_int64(stmt, 1, source);
     status = nb_row(nb, stmt, &row, err);
     if (row) {
+        /* The analyser does not know that a failure is never PN_OK. */
+        /* NOLINTNEXTLINE(clang-analyzer-core.NullDereference) */
         weather->latitude_rad = nb_column_real(stmt, 0) * rad_per_deg;
         weather->longitude_rad = nb_column_real(stmt, 1) * rad_per_deg;
         weather->elevation_m = nb_column_real(stmt, 2);

@@ -107,6 +107,8 @@ static pn_status fill_column(const pn_outlook *outlook,
         size_t at = outlook_at(grid, d, cell);
         grid->water_frac[at] = stretch->days[d].top_frac;
         grid->soil_degc[at] = stretch->days[d].soil_degc;
+        /* The analyser does not know that a failure is never PN_OK. */
+        /* NOLINTNEXTLINE(clang-analyzer-core.NullDereference) */
         grid->tmin_degc[at] = weather->value[PN_SKY_TMIN_DEGC][d];
         grid->tmax_degc[at] = weather->value[PN_SKY_TMAX_DEGC][d];
     }
@@ -256,6 +258,7 @@ static pn_status prepare_member(pn_outlook *outlook, size_t member,
             : pn_weather_new(&outlook->alloc, in->issue_epoch_day,
                              (size_t)in->horizon_days, &weather, err);
     if (status == PN_OK) {
+        /* NOLINTNEXTLINE(clang-analyzer-core.NonNullParamChecker) */
         memcpy(states, outlook->soil_now, in->patch_count * sizeof *states);
         weather->latitude_rad = in->record->latitude_rad;
         weather->longitude_rad = in->record->longitude_rad;

