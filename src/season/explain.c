@@ -112,7 +112,8 @@ pn_status pn_season_explain(const double params[PN_SEASON_PARAM_COUNT],
     cell_state cell;
     if (start != NULL && start->days_run > 0) {
         for (int k = 0; k < LANE_COUNT; k++) {
-            cell.v[k] = start->lane[k][query.cell];
+            cell.v[k] = start->now[query.cell / BLOCK_CELLS]
+                            .v[k][query.cell % BLOCK_CELLS];
         }
     } else {
         cell_begin(params, model, drivers, query.cell, &cell);

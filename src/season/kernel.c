@@ -1,6 +1,5 @@
-/* The daily run over many cells. A block of cells is carried through all days
- * with its state in the first-level cache; the loop over the cells of a block
- * is straight-line code that the compiler turns into SIMD. */
+/* The daily run over many cells. The loop over the cells of a block is
+ * straight-line code that the compiler turns into SIMD. */
 #include "season/season_internal.h"
 
 /* GCC on x86-64 Linux picks the widest version at load time. All versions do
@@ -13,15 +12,6 @@
 #else
 #define WIDEST
 #endif
-
-typedef struct block {
-    double v[LANE_COUNT][BLOCK_CELLS];
-    double
-        inverse_trigger[BLOCK_CELLS]; /* from one loop of a day to the next */
-    double start[BLOCK_CELLS];
-    double ripe[BLOCK_CELLS];
-    double gain[BLOCK_CELLS];
-} block;
 
 /* One day's rows of the drivers, already at the block's first cell. */
 typedef struct block_day {
@@ -68,7 +58,7 @@ WIDEST static void fungus_cells_untriggered(const fungus_consts *consts,
 }
 
 WIDEST static void gain_cells(const plant_consts *consts, const block_day *day,
-                              bool upper_reached, block *restrict at) {
+                              bool upper_reached, double *restrict gain) {
     const double base = consts->base_degc;
     const double upper = consts->upper_degc;
     const double *restrict tmin = day->tmin_degc;
@@ -76,25 +66,27 @@ WIDEST static void gain_cells(const plant_consts *consts, const block_day *day,
     for (size_t i = 0; i < day->count; i++) {
         double mean = 0.5 * (tmax[i] + tmin[i]);
         double half = half_range(tmin[i], tmax[i]);
-        at->gain[i] = sine_above(mean, half, base);
+        gain[i] = sine_above(mean, half, base);
     }
     for (size_t i = 0; upper_reached && i < day->count; i++) {
         double mean = 0.5 * (tmax[i] + tmin[i]);
         double half = half_range(tmin[i], tmax[i]);
-        at->gain[i] -= sine_above(mean, half, upper);
+        gain[i] -= sine_above(mean, half, upper);
     }
 }
 
 WIDEST static void photoperiod_cells(const plant_consts *consts,
-                                     const block_day *day, block *restrict at) {
+                                     const block_day *day,
+                                     double *restrict gain) {
     const plant_consts c = *consts;
     const double *restrict hours = day->day_length_h;
     for (size_t i = 0; i < day->count; i++) {
-        at->gain[i] = photoperiod_of(&c, hours[i]) * at->gain[i];
+        gain[i] = photoperiod_of(&c, hours[i]) * gain[i];
     }
 }
 
 WIDEST static void plant_cells(const plant_consts *consts, const block_day *day,
+                               const double *restrict gain,
                                block *restrict at) {
     const plant_consts c = *consts;
     const double *restrict tmin = day->tmin_degc;
@@ -104,7 +96,7 @@ WIDEST static void plant_cells(const plant_consts *consts, const block_day *day,
         cell.v[LANE_SMOOTHED] = at->v[LANE_SMOOTHED][i];
         cell.v[LANE_EXTREME] = at->v[LANE_EXTREME][i];
         cell.v[LANE_STANDING] = at->v[LANE_STANDING][i];
-        density[i] = plant_step(&c, at->gain[i], tmin[i], &cell, NULL);
+        density[i] = plant_step(&c, gain[i], tmin[i], &cell, NULL);
         at->v[LANE_SMOOTHED][i] = cell.v[LANE_SMOOTHED];
         at->v[LANE_EXTREME][i] = cell.v[LANE_EXTREME];
         at->v[LANE_STANDING][i] = cell.v[LANE_STANDING];
@@ -137,23 +129,9 @@ WIDEST static bool rows_ordered(const double *low, const double *high,
     return bad == 0;
 }
 
-static void block_load(const pn_season_state *state, size_t first, size_t count,
-                       block *to) {
+static void block_fill(block *to, double value) {
     for (int k = 0; k < LANE_COUNT; k++) {
-        memcpy(to->v[k], state->lane[k] + first, count * sizeof(double));
-    }
-}
-
-static void block_store(const block *from, size_t first, size_t count,
-                        pn_season_state *state) {
-    for (int k = 0; k < LANE_COUNT; k++) {
-        memcpy(state->next[k] + first, from->v[k], count * sizeof(double));
-    }
-}
-
-static void block_fill(block *to, size_t count, double value) {
-    for (int k = 0; k < LANE_COUNT; k++) {
-        for (size_t i = 0; i < count; i++) {
+        for (size_t i = 0; i < BLOCK_CELLS; i++) {
             to->v[k][i] = value;
         }
     }
@@ -161,6 +139,7 @@ static void block_fill(block *to, size_t count, double value) {
 
 static void block_begin(const fungus_consts *c, const double *soil_degc,
                         size_t count, block *to) {
+    block_fill(to, 0.0);
     for (size_t i = 0; i < count; i++) {
         cell_state cell;
         fungus_begin(c, soil_degc[i], &cell);
@@ -187,70 +166,52 @@ static block_day rows_of(const pn_season_drivers *drivers, size_t day,
     return rows;
 }
 
-/* A job is one block of cells through all days. */
-typedef struct job {
-    const double *params;
-    const pn_season_drivers *drivers;
-    size_t first;
-    size_t count;
-} job;
-
-/* The next day's rows are a whole row of cells away, too far for the
- * processor to guess: ask for them while today's are worked on. */
-static void fetch_row(const double *row, size_t count) {
-#if defined(__GNUC__)
-    for (size_t i = 0; row != NULL && i < count; i += 8) {
-        __builtin_prefetch(row + i, 0, 3);
-    }
-#else
-    (void)row;
-    (void)count;
-#endif
-}
-
-static void fetch_next_day(const block_day *day, size_t cell_count) {
-    const double *rows[] = {day->water_frac, day->soil_degc, day->tmin_degc,
-                            day->tmax_degc, day->density};
-    for (size_t k = 0; k < sizeof rows / sizeof rows[0]; k++) {
-        fetch_row(rows[k] == NULL ? NULL : rows[k] + cell_count, day->count);
-    }
-}
-
 static bool fungus_day_fit(const block_day *day) {
     return row_within(day->water_frac, day->count, WATER_LOW, WATER_HIGH) &&
            row_within(day->soil_degc, day->count, SOIL_LOW, SOIL_HIGH) &&
            row_within(day->tmin_degc, day->count, AIR_LOW, AIR_HIGH);
 }
 
-/* False if a driver value was not fit; the state's lanes are untouched. */
-static bool fungus_block(const job *work, pn_season_state *state,
-                         double *density) {
-    const pn_season_drivers *drivers = work->drivers;
-    const double *p = work->params;
-    fungus_consts c = season_fungus_consts(p);
-    block cells;
-    if (state->days_run == 0) {
-        block_begin(&c, drivers->soil_degc + work->first, work->count, &cells);
+/* What stays the same through a run. */
+typedef struct job {
+    const double *params;
+    pn_season_model model;
+    const pn_season_drivers *drivers;
+    fungus_consts fungus;
+    plant_consts plant;
+    bool by_day_length;
+    bool fresh; /* the state knows of no day yet */
+} job;
+
+/* What all cells share on a day; the gate is not cheap. */
+typedef struct shared_day {
+    size_t index;
+    double gate;    /* fungi */
+    bool starts_dd; /* plants: thermal time begins at 0 */
+} shared_day;
+
+static shared_day shared_day_of(const job *work, size_t index) {
+    int32_t epoch_day = work->drivers->epoch_day[index];
+    shared_day shared = {.index = index};
+    if (work->model == PN_SEASON_FUNGUS) {
+        shared.gate = season_gate(work->params, epoch_day);
     } else {
-        block_load(state, work->first, work->count, &cells);
+        shared.starts_dd = pn_date_day_of_year(epoch_day) ==
+                           (int)work->params[PN_SEASON_START_DOY];
     }
-    for (size_t d = 0; d < drivers->day_count; d++) {
-        block_day day = rows_of(drivers, d, work->first, work->count);
-        day.density = density + d * drivers->cell_count + work->first;
-        day.gate = season_gate(p, drivers->epoch_day[d]);
-        if (!fungus_day_fit(&day)) {
-            return false;
-        }
-        if (d + 1 < drivers->day_count) {
-            fetch_next_day(&day, drivers->cell_count);
-        }
-        if (has_trigger_of(&c)) {
-            fungus_cells(&c, &day, &cells);
-        } else {
-            fungus_cells_untriggered(&c, &day, &cells);
-        }
+    return shared;
+}
+
+/* False if a driver value was not fit. */
+static bool fungus_day(const job *work, const block_day *day, block *cells) {
+    if (!fungus_day_fit(day)) {
+        return false;
     }
-    block_store(&cells, work->first, work->count, state);
+    if (has_trigger_of(&work->fungus)) {
+        fungus_cells(&work->fungus, day, cells);
+    } else {
+        fungus_cells_untriggered(&work->fungus, day, cells);
+    }
     return true;
 }
 
@@ -262,44 +223,23 @@ static bool plant_day_fit(const block_day *day, bool by_day_length) {
             row_within(day->day_length_h, day->count, 0.0, DAY_HIGH));
 }
 
-static void plant_day(const plant_consts *c, const block_day *day,
-                      bool by_day_length, block *cells) {
+static bool plant_day(const job *work, bool starts_dd, const block_day *day,
+                      block *cells) {
+    if (!plant_day_fit(day, work->by_day_length)) {
+        return false;
+    }
+    if (starts_dd) {
+        block_fill(cells, 0.0);
+    }
     /* where no cell gets to the cut-off, what it takes away is exactly 0 */
-    bool upper_reached =
-        !row_within(day->tmax_degc, day->count, AIR_LOW, c->upper_degc);
-    gain_cells(c, day, upper_reached, cells);
-    if (by_day_length) {
-        photoperiod_cells(c, day, cells);
+    bool upper_reached = !row_within(day->tmax_degc, day->count, AIR_LOW,
+                                     work->plant.upper_degc);
+    double gain[BLOCK_CELLS];
+    gain_cells(&work->plant, day, upper_reached, gain);
+    if (work->by_day_length) {
+        photoperiod_cells(&work->plant, day, gain);
     }
-    plant_cells(c, day, cells);
-}
-
-static bool plant_block(const job *work, pn_season_state *state,
-                        double *density) {
-    const pn_season_drivers *drivers = work->drivers;
-    plant_consts c = season_plant_consts(work->params);
-    bool by_day_length = season_needs_day_length(PN_SEASON_PLANT, work->params);
-    int start_doy = (int)work->params[PN_SEASON_START_DOY];
-    block cells;
-    block_fill(&cells, work->count, NAN);
-    if (state->days_run > 0) {
-        block_load(state, work->first, work->count, &cells);
-    }
-    for (size_t d = 0; d < drivers->day_count; d++) {
-        if (pn_date_day_of_year(drivers->epoch_day[d]) == start_doy) {
-            block_fill(&cells, work->count, 0.0);
-        }
-        block_day day = rows_of(drivers, d, work->first, work->count);
-        day.density = density + d * drivers->cell_count + work->first;
-        if (!plant_day_fit(&day, by_day_length)) {
-            return false;
-        }
-        if (d + 1 < drivers->day_count) {
-            fetch_next_day(&day, drivers->cell_count);
-        }
-        plant_day(&c, &day, by_day_length, &cells);
-    }
-    block_store(&cells, work->first, work->count, state);
+    plant_cells(&work->plant, day, gain, cells);
     return true;
 }
 
@@ -334,30 +274,92 @@ static pn_status run_check(const double params[PN_SEASON_PARAM_COUNT],
     return PN_OK;
 }
 
-static bool all_blocks(const double *params, pn_season_model model,
-                       const pn_season_drivers *drivers, pn_season_state *state,
+static size_t block_size(const pn_season_state *state, size_t index) {
+    size_t left = state->cell_count - index * BLOCK_CELLS;
+    return left < BLOCK_CELLS ? left : BLOCK_CELLS;
+}
+
+static void blocks_begin(const job *work, size_t first, size_t last,
+                         pn_season_state *state) {
+    for (size_t b = first; b < last; b++) {
+        if (!work->fresh) {
+            state->next[b] = state->now[b];
+        } else if (work->model == PN_SEASON_FUNGUS) {
+            block_begin(&work->fungus,
+                        work->drivers->soil_degc + b * BLOCK_CELLS,
+                        block_size(state, b), &state->next[b]);
+        } else {
+            block_fill(&state->next[b], NAN);
+        }
+    }
+}
+
+static bool block_run_day(const job *work, const shared_day *shared,
+                          size_t index, pn_season_state *state,
+                          double *density) {
+    const pn_season_drivers *drivers = work->drivers;
+    size_t cell = index * BLOCK_CELLS;
+    block_day day =
+        rows_of(drivers, shared->index, cell, block_size(state, index));
+    day.density = density + shared->index * drivers->cell_count + cell;
+    day.gate = shared->gate;
+    block *cells = &state->next[index];
+    return work->model == PN_SEASON_FUNGUS
+               ? fungus_day(work, &day, cells)
+               : plant_day(work, shared->starts_dd, &day, cells);
+}
+
+/* A group of blocks goes through all days together: small enough for the
+ * second-level cache, wide enough for the drivers to be read in long runs. */
+enum { GROUP_BLOCKS = 8 };
+
+static bool group_run(const job *work, size_t first, size_t last,
+                      pn_season_state *state, double *density) {
+    blocks_begin(work, first, last, state);
+    for (size_t d = 0; d < work->drivers->day_count; d++) {
+        shared_day shared = shared_day_of(work, d);
+        for (size_t b = first; b < last; b++) {
+            if (!block_run_day(work, &shared, b, state, density)) {
+                return false;
+            }
+        }
+    }
+    return true;
+}
+
+static bool all_blocks(const job *work, pn_season_state *state,
                        double *density) {
-    for (size_t first = 0; first < drivers->cell_count; first += BLOCK_CELLS) {
-        size_t left = drivers->cell_count - first;
-        job work = {params, drivers, first,
-                    left < BLOCK_CELLS ? left : BLOCK_CELLS};
-        bool fit = model == PN_SEASON_FUNGUS
-                       ? fungus_block(&work, state, density)
-                       : plant_block(&work, state, density);
-        if (!fit) {
+    for (size_t first = 0; first < state->block_count; first += GROUP_BLOCKS) {
+        size_t left = state->block_count - first;
+        size_t last = first + (left < GROUP_BLOCKS ? left : GROUP_BLOCKS);
+        if (!group_run(work, first, last, state, density)) {
             return false;
         }
     }
     return true;
 }
 
+static job job_of(const double *params, pn_season_model model,
+                  const pn_season_drivers *drivers,
+                  const pn_season_state *state) {
+    job work = {.params = params,
+                .model = model,
+                .drivers = drivers,
+                .by_day_length = season_needs_day_length(model, params),
+                .fresh = state->days_run == 0};
+    if (model == PN_SEASON_FUNGUS) {
+        work.fungus = season_fungus_consts(params);
+    } else {
+        work.plant = season_plant_consts(params);
+    }
+    return work;
+}
+
 static void state_commit(pn_season_state *state,
                          const pn_season_drivers *drivers) {
-    for (int k = 0; k < LANE_COUNT; k++) {
-        double *now = state->next[k];
-        state->next[k] = state->lane[k];
-        state->lane[k] = now;
-    }
+    block *now = state->next;
+    state->next = state->now;
+    state->now = now;
     state->days_run += (int64_t)drivers->day_count;
     state->next_epoch_day = drivers->epoch_day[drivers->day_count - 1] + 1;
 }
@@ -370,10 +372,10 @@ pn_status pn_season_run(const double params[PN_SEASON_PARAM_COUNT],
     if (status != PN_OK || drivers->day_count == 0) {
         return status;
     }
-    if (!all_blocks(params, model, drivers, state, density)) {
+    job work = job_of(params, model, drivers, state);
+    if (!all_blocks(&work, state, density)) {
         /* the slow way finds which value, to name it */
-        return season_values_check(model, drivers,
-                                   season_needs_day_length(model, params), err);
+        return season_values_check(model, drivers, work.by_day_length, err);
     }
     state_commit(state, drivers);
     return PN_OK;

@@ -19,13 +19,21 @@ enum {
     LANE_COUNT
 };
 
+/* Cells side by side, each lane of them together, so that a loop over the
+ * cells is SIMD and stays in the first-level cache. */
+enum { BLOCK_CELLS = 512 };
+typedef struct block {
+    double v[LANE_COUNT][BLOCK_CELLS];
+} block;
+
 struct pn_season_state {
     pn_alloc alloc;
     size_t cell_count;
+    size_t block_count; /* the last one may be part empty */
     int64_t days_run;
     int32_t next_epoch_day;
-    double *lane[LANE_COUNT]; /* all in one block at lane[0] */
-    double *next[LANE_COUNT]; /* the same, filled by a run that may yet fail */
+    block *now;
+    block *next; /* filled by a run that may yet fail, then exchanged */
 };
 
 /* One cell's part of the state, in registers. */
@@ -62,9 +70,7 @@ typedef struct plant_consts {
     double frost_a, frost_b, frost_rate;
 } plant_consts;
 
-/* Cells the kernel carries through all days at once: the state of a block
- * stays in the first-level cache. */
-enum { BLOCK_CELLS = 512, STAGES = 4 };
+enum { STAGES = 4 };
 
 /* e-folding times of the trigger's memory, from memory of the trade's talk of
  * "a cold week" and "since the summer"; not learned. */

@@ -5,23 +5,19 @@ pn_status pn_season_state_new(const pn_alloc *alloc, size_t cell_count,
     if (cell_count == 0) {
         return pn_fail(err, PN_EDOMAIN, "season state: there are no cells");
     }
-    if (cell_count > SIZE_MAX / sizeof(double) / (size_t)2 / LANE_COUNT) {
-        return pn_fail(err, PN_ENOMEM, "season state of %zu cells", cell_count);
-    }
+    size_t block_count = (cell_count - 1) / BLOCK_CELLS + 1;
     pn_season_state *state = pn_alloc_zeroed(alloc, 1, sizeof *state);
-    double *block =
-        pn_alloc_zeroed(alloc, cell_count * LANE_COUNT, 2 * sizeof *block);
-    if (state == NULL || block == NULL) {
+    block *blocks = pn_alloc_zeroed(alloc, block_count, 2 * sizeof *blocks);
+    if (state == NULL || blocks == NULL) {
         pn_alloc_free(alloc, state);
-        pn_alloc_free(alloc, block);
+        pn_alloc_free(alloc, blocks);
         return pn_fail(err, PN_ENOMEM, "season state of %zu cells", cell_count);
     }
     state->alloc = *alloc;
     state->cell_count = cell_count;
-    for (size_t k = 0; k < LANE_COUNT; k++) {
-        state->lane[k] = block + k * cell_count;
-        state->next[k] = block + (LANE_COUNT + k) * cell_count;
-    }
+    state->block_count = block_count;
+    state->now = blocks;
+    state->next = blocks + block_count;
     *out = state;
     return PN_OK;
 }
@@ -31,9 +27,8 @@ void pn_season_state_free(pn_season_state *state) {
         return;
     }
     pn_alloc alloc = state->alloc;
-    /* the two halves change places; the block begins at the lower one */
-    pn_alloc_free(&alloc, state->lane[0] < state->next[0] ? state->lane[0]
-                                                          : state->next[0]);
+    /* the two halves change places; the memory begins at the lower one */
+    pn_alloc_free(&alloc, state->now < state->next ? state->now : state->next);
     pn_alloc_free(&alloc, state);
 }
 
@@ -58,10 +53,12 @@ pn_status pn_season_state_copy(const pn_season_state *from, pn_season_state *to,
                        "copies of %zu",
                        to->cell_count, from->cell_count);
     }
-    for (int k = 0; k < LANE_COUNT; k++) {
-        for (size_t at = 0; at < to->cell_count; at += from->cell_count) {
-            memmove(to->lane[k] + at, from->lane[k],
-                    from->cell_count * sizeof(double));
+    for (size_t cell = 0; cell < to->cell_count && to != from; cell++) {
+        size_t twin = cell % from->cell_count;
+        const block *source = &from->now[twin / BLOCK_CELLS];
+        block *target = &to->now[cell / BLOCK_CELLS];
+        for (int k = 0; k < LANE_COUNT; k++) {
+            target->v[k][cell % BLOCK_CELLS] = source->v[k][twin % BLOCK_CELLS];
         }
     }
     to->days_run = from->days_run;
