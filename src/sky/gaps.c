@@ -91,11 +91,11 @@ static pn_status tell_gap(const pn_weather *weather, pn_sky_var var,
     pn_date_iso(weather->first_epoch_day + (int32_t)gap.first, first);
     pn_date_iso(weather->first_epoch_day + (int32_t)gap.last, last);
     return pn_fail(err, PN_EDOMAIN,
-                   "%s is missing from %s to %s (%zu days); only gaps of at "
+                   "%s is missing from %s to %s (%zu day%s); only gaps of at "
                    "most %d days are filled: import another station for these "
                    "days or choose a date whose season lies outside them",
                    pn_sky_var_name(var), first, last, gap.last - gap.first + 1,
-                   LONGEST_GAP_DAYS);
+                   gap.last == gap.first ? "" : "s", LONGEST_GAP_DAYS);
 }
 
 static bool is_required(pn_sky_var var) {
