@@ -14,7 +14,8 @@ static const double WET_DAY_MM = 1.0;
 static const double SPELL_WORTH_MM = 15.0;
 static const double DRY_SPELL_MM = 10.0;
 static const double SOIL_STEADY_K = 1.0;
-static const double HOLDS_BACK = 0.35; /* a factor below this is named */
+static const double SOME_CHANCE = 0.01; /* below, it is not up */
+static const double HOLDS_BACK = 0.35;  /* a factor below this is named */
 
 static void add(pn_outlook_reasons *out, const char *text) {
     if (out->count < PN_OUTLOOK_REASONS_MAX && text[0] != '\0') {
@@ -180,14 +181,35 @@ static void say_soil(const pn_outlook *outlook, size_t patch, bool water,
 /* ---- what holds it back
  * --------------------------------------------------------- */
 
+static double days_apart(double day_of_year, double other) {
+    return fabs(remainder(day_of_year - other, 365.25));
+}
+
+/* Few fruit bodies begin; but what began earlier may well be standing, and
+ * then "out of its season" would belie the chance beside it. */
+static const char *season_words(const pn_outlook_row *row,
+                                const patch_column *column) {
+    const pn_outlook_day *best = &row->day[row->best_day];
+    const pn_season_prior *prior = row->kind->prior;
+    double day = pn_date_day_of_year(
+        column->grid.epoch_day[column->issue_at + (size_t)row->best_day]);
+    if (best->chance_prob < SOME_CHANCE) {
+        return "out of its season";
+    }
+    return days_apart(day, prior[PN_SEASON_GATE_START_DOY].median) <
+                   days_apart(day, prior[PN_SEASON_GATE_END_DOY].median)
+               ? "early in its season"
+               : "late in its season: few new ones start";
+}
+
 /* The weakest factor over the days in which the best day's fruit bodies
  * began: some weeks before it. */
 static pn_status weakest_factor(const pn_outlook *outlook,
                                 const pn_outlook_row *row,
                                 const patch_column *column,
                                 const char **weakest, pn_error *err) {
-    static const char *const names[] = {
-        "out of its season", "the soil is too dry for it to start",
+    const char *const names[] = {
+        season_words(row, column), "the soil is too dry for it to start",
         "the soil is too cold or too warm for it",
         "the turn of temperature that starts it has not come"};
     double sums[4] = {0.0};
@@ -223,6 +245,9 @@ static void say_course(const pn_outlook_row *row, int horizon,
     double best = row->day[row->best_day].density;
     double end = row->day[horizon - 1].density;
     (void)basis;
+    if (!(row->day[row->best_day].chance_prob >= SOME_CHANCE)) {
+        return; /* the course of next to nothing is no news */
+    }
     if (best > 1.3 * now && row->best_day > 2) {
         add(out, "building up");
     } else if (end < 0.6 * now && now > 0.02) {
@@ -247,6 +272,13 @@ static pn_status say_fungus(const pn_outlook *outlook,
     return PN_OK;
 }
 
+/* The day from which the plant's warmth is counted; its year is none. */
+static pn_date year_start(const pn_kind *kind) {
+    double from = kind->prior[PN_SEASON_START_DOY].median;
+    return pn_date_from_epoch_day(pn_date_to_epoch_day((pn_date){2001, 1, 1}) +
+                                  (int32_t)from - 1);
+}
+
 static pn_status say_plant(const pn_outlook *outlook, const pn_outlook_row *row,
                            const patch_column *column, pn_outlook_reasons *out,
                            pn_error *err) {
@@ -259,15 +291,16 @@ static pn_status say_plant(const pn_outlook *outlook, const pn_outlook_row *row,
         return status;
     }
     double start = row->kind->prior[PN_SEASON_STAGE_START_DD].median;
-    double from = row->kind->prior[PN_SEASON_START_DOY].median;
-    pn_date since = pn_date_from_epoch_day(
-        pn_date_to_epoch_day((pn_date){2001, 1, 1}) + (int32_t)from - 1);
+    pn_date since = year_start(row->kind);
     double usable = f.reached_frac * (1.0 - f.passed_frac);
-    pn_str_addf(&str,
-                "%.0f %% at its stage: %.0f degree-days since %d %s, half of "
-                "it is ready by %.0f",
-                100.0 * usable, f.thermal_time_dd, since.day,
-                pn_month_name(since.month), start);
+    if (f.reached_frac > 0.5 && f.passed_frac > 0.5) {
+        pn_str_addf(&str, "%.0f %% past its stage: ", 100.0 * f.passed_frac);
+    } else {
+        pn_str_addf(&str, "%.0f %% at its stage: ", 100.0 * usable);
+    }
+    pn_str_addf(
+        &str, "%.0f degree-days since %d %s, half of it is ready by %.0f",
+        f.thermal_time_dd, since.day, pn_month_name(since.month), start);
     add(out, buf);
     return PN_OK;
 }
@@ -295,6 +328,9 @@ static void say_memory(const pn_outlook_row *row, pn_outlook_reasons *out) {
                                               : " (%.0f %s a visit)",
                         m->recent_mean, row->kind->item_plural);
         }
+    } else if (m->visits > 0 && m->last_found > INT32_MIN) {
+        pn_str_addf(&str, "you found it when it was not expected, and have "
+                          "made no visit yet in its season");
     } else if (m->visits > 0) {
         pn_str_addf(&str, "no visit yet when it should have been up");
     } else {
@@ -303,12 +339,23 @@ static void say_memory(const pn_outlook_row *row, pn_outlook_reasons *out) {
     add(out, buf);
 }
 
+static void say_not_known(const pn_outlook_row *row, pn_outlook_reasons *out) {
+    char buf[PN_OUTLOOK_REASON_SIZE];
+    pn_str str = pn_str_in(buf, sizeof buf);
+    pn_str_addf(&str, "not known: the weather record begins too late");
+    if (row->kind->model == PN_SEASON_PLANT) {
+        pn_date since = year_start(row->kind);
+        pn_str_addf(&str, "; its warmth is counted from %d %s on", since.day,
+                    pn_month_name(since.month));
+    }
+    add(out, buf);
+}
+
 pn_status pn_outlook_why(const pn_outlook *outlook, const pn_outlook_row *row,
                          pn_outlook_reasons *out, pn_error *err) {
     *out = (pn_outlook_reasons){.count = 0};
     if (row->best_day < 0) {
-        add(out, "not known: the weather record begins after the start of its "
-                 "year");
+        say_not_known(row, out);
         return PN_OK;
     }
     patch_column column;

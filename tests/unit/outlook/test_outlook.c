@@ -326,6 +326,49 @@ static void unknown_is_not_zero(void **state) {
     pn_weather_free(p.record);
 }
 
+static bool gives(const pn_outlook_reasons *why, const char *words) {
+    for (size_t i = 0; i < why->count; i++) {
+        if (strstr(why->text[i], words) != NULL) {
+            return true;
+        }
+    }
+    return false;
+}
+
+/* No reason belies the chance beside it: every week of two years. */
+static void reasons_agree_with_numbers(void **state) {
+    (void)state;
+    int late = 0;
+    int early = 0;
+    int out = 0;
+    for (int32_t issue = day_of(2025, 1, 1); issue < day_of(2026, 12, 1);
+         issue += 7) {
+        parish p;
+        make_parish(&p, day_of(2023, 1, 1), issue);
+        pn_outlook *outlook = run(&p);
+        size_t count = 0;
+        const pn_outlook_row *rows = pn_outlook_rows(outlook, &count);
+        for (size_t r = 0; r < count; r++) {
+            pn_outlook_reasons why;
+            assert_int_equal(pn_outlook_why(outlook, &rows[r], &why, NULL),
+                             PN_OK);
+            bool chance = rows[r].day[rows[r].best_day].chance_prob >= 0.01;
+            assert_false(gives(&why, "out of its season") && chance);
+            assert_false(gives(&why, "building up") && !chance);
+            assert_false(gives(&why, "going over") && !chance);
+            int month = pn_date_from_epoch_day(issue).month;
+            assert_false(gives(&why, "late in its season") && month < 9);
+            assert_false(gives(&why, "early in its season") && month > 8);
+            late += gives(&why, "late in its season");
+            early += gives(&why, "early in its season");
+            out += gives(&why, "out of its season");
+        }
+        pn_outlook_free(outlook);
+        pn_weather_free(p.record);
+    }
+    assert_true(late > 0 && early > 0 && out > 0);
+}
+
 static void bad_input(void **state) {
     (void)state;
     parish p;
@@ -390,6 +433,7 @@ int main(void) {
         cmocka_unit_test(season_ends_in_the_outlook),
         cmocka_unit_test(thin_records),
         cmocka_unit_test(unknown_is_not_zero),
+        cmocka_unit_test(reasons_agree_with_numbers),
         cmocka_unit_test(bad_input),
         cmocka_unit_test(survives_every_failed_allocation),
     };
