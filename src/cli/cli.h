@@ -149,7 +149,18 @@ void cli_print_command_help(FILE *out, const cli_command *command);
 /** The notebook of this run; complains itself. */
 int cli_open_notebook(const cli_ctx *cli, pn_notebook_mode mode,
                       pn_notebook **out);
-/** The one patch of that name (case counts for nothing), or its number. */
+/** A name that can be printed in a line: not blank, no control signs. */
+PN_MUST_CHECK pn_status cli_check_name(const cli_ctx *cli, pn_text name,
+                                       const char *what, pn_error *err);
+struct pn_exchange_table;
+/** Say which columns of a table are none of `known` (NULL ends) and so not
+ *  read: a misspelt one must not be lost in silence. */
+void cli_say_ignored(const cli_ctx *cli, const struct pn_exchange_table *table,
+                     const char *const *known);
+/** The patch of that name (case counts for nothing), else of that number;
+ *  NULL when there is none. */
+const pn_patch *cli_patch_named(const pn_patch_list *list, const char *name);
+/** The same out of the notebook; complains itself. */
 int cli_find_patch(const cli_ctx *cli, pn_notebook *notebook, const char *name,
                    pn_patch *out);
 /** A kind by id or name; complains with the nearest. */
@@ -184,6 +195,18 @@ typedef struct cli_outlook_data {
 int cli_outlook_load(cli_ctx *cli, const cli_args *args, int32_t issue,
                      cli_outlook_data *out);
 void cli_outlook_release(cli_outlook_data *data);
+
+/** What the outlook was made from, and that it is a planning aid
+ *  (cmd_outlook.c). */
+const char *cli_made_line(const cli_ctx *cli, const cli_outlook_data *data,
+                          const pn_outlook *outlook);
+/** Print what stands behind one row (outlook_explain.c). */
+int cli_explain_row(const cli_outlook_data *data, const pn_outlook *outlook,
+                    const pn_outlook_row *row);
+/** Print the first `count` rows as JSON (outlook_json.c). */
+int cli_outlook_json(const cli_ctx *cli, const cli_args *args,
+                     const cli_outlook_data *data, const pn_outlook *outlook,
+                     const pn_outlook_row *rows, size_t count);
 
 /* ---- the commands ----------------------------------------------------- */
 

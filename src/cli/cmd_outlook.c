@@ -64,8 +64,8 @@ static const char *fortnight(const cli_ctx *cli, const pn_outlook_row *row,
     return cli_textf(cli, "%s", buf);
 }
 
-static const char *made_line(const cli_ctx *cli, const cli_outlook_data *data,
-                             const pn_outlook *outlook) {
+const char *cli_made_line(const cli_ctx *cli, const cli_outlook_data *data,
+                          const pn_outlook *outlook) {
     pn_outlook_made made = pn_outlook_how_made(outlook);
     char first[PN_DATE_ISO_SIZE];
     char last[PN_DATE_ISO_SIZE];
@@ -83,14 +83,15 @@ static const char *made_line(const cli_ctx *cli, const cli_outlook_data *data,
     }
     for (int m = 0; m < PN_SKY_ET0_UNKNOWN; m++) {
         if (made.et0_days[m] > 0) {
-            pn_str_addf(&str, ", %s %zu days",
+            pn_str_addf(&str, ", %s %zu day%s",
                         pn_sky_et0_method_name((pn_sky_et0_method)m),
-                        made.et0_days[m]);
+                        made.et0_days[m], made.et0_days[m] == 1 ? "" : "s");
         }
     }
     pn_str_addf(&str, "; ");
     if (made.forecast_days > 0) {
-        pn_str_addf(&str, "%d days of forecast", made.forecast_days);
+        pn_str_addf(&str, "%d day%s of forecast", made.forecast_days,
+                    made.forecast_days == 1 ? "" : "s");
     } else {
         pn_str_addf(&str, "no forecast");
     }
@@ -126,7 +127,7 @@ static const char **fill_cells(const cli_ctx *cli, const cli_outlook_data *data,
         const pn_outlook_day *best =
             row->best_day < 0 ? NULL : &row->day[row->best_day];
         const char *line[ROW_COLUMNS] = {
-            cli_textf(cli, "%d", row->rank),
+            row->rank > 0 ? cli_textf(cli, "%d", row->rank) : "",
             row->kind->english,
             data->input.patches[row->patch].name,
             when(cli, row, issue),
@@ -220,216 +221,6 @@ static int print_rows(const cli_ctx *cli, const cli_outlook_data *data,
     return code;
 }
 
-/* ---- explain ----------------------------------------------------------------
- */
-
-static void print_factor(const char *name, double value, const char *meaning) {
-    if (!isnan(value)) {
-        printf("    %-22s %9.4g   %s\n", name, value, meaning);
-    }
-}
-
-static void print_season_factors(const pn_season_factors *f) {
-    print_factor("season gate", f->gate, "0 .. 1, S(day of year)");
-    print_factor("soil water", f->water, "0 .. 1, g(w)");
-    print_factor("soil temperature", f->temperature, "0 .. 1, h(T)");
-    print_factor("trigger", f->trigger, "0 .. 1, the turn of temperature");
-    print_factor("  smoothed soil", f->smoothed_degc, "degC");
-    print_factor("  recent extreme", f->recent_degc, "degC");
-    print_factor("initiation", f->initiation, "share of the best crop a day");
-    print_factor("ripening", f->ripening_dd, "K d gained that day");
-    print_factor("not yet usable", f->primordia, "as N");
-    print_factor("usable life", f->life_d, "days");
-    print_factor("lost to frost", f->frost_loss, "share that day");
-    print_factor("thermal time", f->thermal_time_dd, "K d since its start");
-    print_factor("weight of day length", f->photoperiod, "0 .. 1");
-    print_factor("at its stage", f->reached_frac, "share");
-    print_factor("past it", f->passed_frac, "share");
-    print_factor("N, usable density", f->density, "1 = steady ideal days");
-}
-
-static void print_parameters(const pn_kind *kind) {
-    for (int p = 0; p < PN_SEASON_PARAM_COUNT; p++) {
-        pn_season_param param = (pn_season_param)p;
-        if (pn_season_param_used(kind->model, param)) {
-            printf("    %-26s %9.4g %-12s spread %.3g%s; %s\n",
-                   pn_season_param_name(param), kind->prior[p].median,
-                   pn_season_param_unit(param), kind->prior[p].spread,
-                   pn_season_param_scale(param) == PN_SEASON_SCALE_LOG
-                       ? " (log)"
-                       : "",
-                   kind->prior[p].source);
-        }
-    }
-}
-
-static int explain_row(const cli_outlook_data *data, const pn_outlook *outlook,
-                       const pn_outlook_row *row) {
-    pn_outlook_factors f;
-    pn_error err = {0};
-    char day[PN_DATE_HUMAN_SIZE];
-    const pn_outlook_memory *m = &row->memory;
-    if (row->best_day < 0) {
-        return CLI_OK;
-    }
-    if (pn_outlook_explain(outlook, row, row->best_day, &f, &err) != PN_OK) {
-        return cli_fail_error(&err);
-    }
-    const pn_outlook_day *best = &row->day[row->best_day];
-    printf("\n%s at %s, %s (weather of that day: %s)\n", row->kind->english,
-           data->input.patches[row->patch].name,
-           pn_date_human(data->input.issue_epoch_day + row->best_day, day),
-           pn_outlook_basis_name(pn_outlook_bases(outlook)[row->best_day]));
-    printf("  %s\n", row->kind->caution);
-    printf("  the ground, in one of the %d futures\n",
-           pn_outlook_how_made(outlook).member_count);
-    print_factor("rain, last 30 days", f.rain_30d_mm, "mm");
-    print_factor("water left", f.water_frac, "share of the top soil's water");
-    print_factor("soil at 10 cm", f.soil_degc, "degC");
-    printf("  the kind\n");
-    print_season_factors(&f.season);
-    printf("  the patch: %d visits, %d in season, %d of them found it\n",
-           m->visits, m->in_season, m->found);
-    print_factor("lambda before visits", m->prior_mean, row->kind->item_plural);
-    print_factor("lambda now", f.lambda_mean, "items standing at N = 1");
-    print_factor("Gamma shape", m->shape, "");
-    print_factor("Gamma rate", m->rate_per_n, "");
-    printf("  the day: N over all futures %.4g, so %.3g %s are expected;\n"
-           "    %lld make it worthwhile (chance %.3f)\n",
-           best->density, best->count_mean, row->kind->item_plural,
-           (long long)row->kind->worthwhile_count, best->chance_prob);
-    printf("  relative variance: the patch %.3g + the day's chance %.3g + the "
-           "model %.3g\n    + weather not yet known %.3g\n",
-           f.spread_patch, f.spread_visit, f.spread_model, f.spread_weather);
-    printf("  parameters (prior medians; nothing is learned from visits yet "
-           "but lambda)\n");
-    print_parameters(row->kind);
-    return CLI_OK;
-}
-
-/* ---- JSON
- * ---------------------------------------------------------------------- */
-
-static json_t *days_json(const cli_outlook_data *data,
-                         const pn_outlook *outlook, const pn_outlook_row *row) {
-    json_t *days = json_array();
-    for (int h = 0; h < data->input.horizon_days; h++) {
-        const pn_outlook_day *d = &row->day[h];
-        json_array_append_new(
-            days,
-            json_pack("{s:o, s:o, s:o, s:o, s:o, s:o, s:s}", "date",
-                      cli_json_date(data->input.issue_epoch_day + h), "chance",
-                      cli_json_number(d->chance_prob, 4), "kg",
-                      cli_json_number(d->kg, 3), "kg_low",
-                      cli_json_number(d->kg_low, 3), "kg_high",
-                      cli_json_number(d->kg_high, 3), "density",
-                      cli_json_number(d->density, 6), "basis",
-                      pn_outlook_basis_name(pn_outlook_bases(outlook)[h])));
-    }
-    return days;
-}
-
-static json_t *factors_json(const pn_outlook *outlook,
-                            const pn_outlook_row *row) {
-    pn_outlook_factors f;
-    if (row->best_day < 0 ||
-        pn_outlook_explain(outlook, row, row->best_day, &f, NULL) != PN_OK) {
-        return json_null();
-    }
-    const pn_season_factors *s = &f.season;
-    const struct {
-        const char *name;
-        double value;
-    } all[] = {
-        {"rain_30d_mm", f.rain_30d_mm},
-        {"water_frac", f.water_frac},
-        {"soil_degc", f.soil_degc},
-        {"gate", s->gate},
-        {"water", s->water},
-        {"temperature", s->temperature},
-        {"trigger", s->trigger},
-        {"smoothed_degc", s->smoothed_degc},
-        {"recent_degc", s->recent_degc},
-        {"initiation", s->initiation},
-        {"ripening_dd", s->ripening_dd},
-        {"primordia", s->primordia},
-        {"life_d", s->life_d},
-        {"frost_loss", s->frost_loss},
-        {"thermal_time_dd", s->thermal_time_dd},
-        {"photoperiod", s->photoperiod},
-        {"reached_frac", s->reached_frac},
-        {"passed_frac", s->passed_frac},
-        {"density", s->density},
-        {"lambda_mean", f.lambda_mean},
-        {"spread_patch", f.spread_patch},
-        {"spread_visit", f.spread_visit},
-        {"spread_model", f.spread_model},
-        {"spread_weather", f.spread_weather},
-    };
-    json_t *object = json_object();
-    for (size_t i = 0; i < sizeof all / sizeof *all; i++) {
-        json_object_set_new(object, all[i].name,
-                            cli_json_number(all[i].value, 6));
-    }
-    return object;
-}
-
-static json_t *row_json(const cli_outlook_data *data, const pn_outlook *outlook,
-                        const pn_outlook_row *row, bool explain) {
-    pn_outlook_reasons why = {.count = 0};
-    json_t *reasons = json_array();
-    const pn_outlook_memory *m = &row->memory;
-    if (pn_outlook_why(outlook, row, &why, NULL) == PN_OK) {
-        for (size_t i = 0; i < why.count; i++) {
-            json_array_append_new(reasons, json_string(why.text[i]));
-        }
-    }
-    json_t *object = json_pack(
-        "{s:i, s:s, s:s, s:s, s:s, s:o, s:o, s:{s:i, s:i, s:i, s:o, s:o}, s:o, "
-        "s:s}",
-        "rank", row->rank, "patch", data->input.patches[row->patch].name,
-        "kind", row->kind->id, "english", row->kind->english, "scientific",
-        row->kind->scientific, "best_date",
-        row->best_day < 0
-            ? json_null()
-            : cli_json_date(data->input.issue_epoch_day + row->best_day),
-        "days", days_json(data, outlook, row), "memory", "visits", m->visits,
-        "in_season", m->in_season, "found", m->found, "lambda_shape",
-        cli_json_number(m->shape, 6), "lambda_rate",
-        cli_json_number(m->rate_per_n, 6), "reasons", reasons, "caution",
-        row->kind->caution);
-    if (explain) {
-        json_object_set_new(object, "factors", factors_json(outlook, row));
-    }
-    return object;
-}
-
-static int print_json(const cli_ctx *cli, const cli_args *args,
-                      const cli_outlook_data *data, const pn_outlook *outlook,
-                      const pn_outlook_row *rows, size_t count) {
-    json_t *list = json_array();
-    json_t *not_forecast = json_array();
-    for (size_t r = 0; r < count; r++) {
-        json_array_append_new(
-            list, row_json(data, outlook, &rows[r], cli_flag(args, "explain")));
-    }
-    for (size_t i = 0; i < data->input.pair_count; i++) {
-        const pn_outlook_pair *pair = &data->input.pairs[i];
-        if (pair->kind->model == PN_SEASON_NOT_FORECAST) {
-            json_array_append_new(
-                not_forecast,
-                json_pack("{s:s, s:s, s:s}", "kind", pair->kind->id, "patch",
-                          data->input.patches[pair->patch].name, "why",
-                          pair->kind->not_forecast_why));
-        }
-    }
-    return cli_print_json(
-        cli, json_pack("{s:o, s:i, s:o, s:o, s:s}", "issued",
-                       cli_json_date(data->input.issue_epoch_day), "days",
-                       data->input.horizon_days, "rows", list, "not_forecast",
-                       not_forecast, "made", made_line(cli, data, outlook)));
-}
-
 /* ---- the command
  * ------------------------------------------------------------------ */
 
@@ -449,13 +240,17 @@ static size_t rows_to_show(const cli_args *args, const pn_outlook_row *rows,
     return shown;
 }
 
-static void print_not_forecast(const cli_outlook_data *data) {
+static void print_not_forecast(const cli_ctx *cli,
+                               const cli_outlook_data *data) {
     for (size_t i = 0; i < data->input.pair_count; i++) {
         const pn_outlook_pair *pair = &data->input.pairs[i];
         if (pair->kind->model == PN_SEASON_NOT_FORECAST) {
-            printf("%s at %s: %s\n", pair->kind->english,
-                   data->input.patches[pair->patch].name,
-                   pair->kind->not_forecast_why);
+            print_paragraph(cli, 0,
+                            cli_textf(cli, "%s at %s: %s.", pair->kind->english,
+                                      data->input.patches[pair->patch].name,
+                                      pair->kind->not_forecast_why));
+            print_paragraph(cli, WHY_INDENT,
+                            cli_plain(cli, pair->kind->caution));
         }
     }
 }
@@ -467,17 +262,20 @@ static int print_outlook(cli_ctx *cli, const cli_args *args,
     const pn_outlook_row *rows = pn_outlook_rows(outlook, &count);
     size_t shown = rows_to_show(args, rows, count, top);
     int32_t issue = data->input.issue_epoch_day;
+    int32_t last = issue + data->input.horizon_days - 1;
     char from[PN_DATE_HUMAN_SIZE];
     char to[PN_DATE_HUMAN_SIZE];
     if (cli->json) {
-        return print_json(cli, args, data, outlook, rows, shown);
+        return cli_outlook_json(cli, args, data, outlook, rows, shown);
     }
-    printf("Outlook for %s to %s %d\n"
+    int year = pn_date_from_epoch_day(issue).year;
+    int last_year = pn_date_from_epoch_day(last).year;
+    printf("Outlook for %s%s to %s %d\n"
            "chance: of a find worth the walk, on the best day and day by "
            "day\n\n",
            pn_date_human(issue, from),
-           pn_date_human(issue + data->input.horizon_days - 1, to),
-           pn_date_from_epoch_day(issue).year);
+           year == last_year ? "" : cli_textf(cli, " %d", year),
+           pn_date_human(last, to), last_year);
     int code = CLI_OK;
     if (shown == 0) {
         printf("Nothing looked for is likely to be up in these days.\n");
@@ -486,11 +284,11 @@ static int print_outlook(cli_ctx *cli, const cli_args *args,
     }
     for (size_t r = 0; code == CLI_OK && cli_flag(args, "explain") && r < shown;
          r++) {
-        code = explain_row(data, outlook, &rows[r]);
+        code = cli_explain_row(data, outlook, &rows[r]);
     }
-    print_not_forecast(data);
+    print_not_forecast(cli, data);
     putchar('\n');
-    print_paragraph(cli, 0, made_line(cli, data, outlook));
+    print_paragraph(cli, 0, cli_made_line(cli, data, outlook));
     return code != CLI_OK ? code : shown > 0 ? CLI_OK : CLI_NO;
 }
 

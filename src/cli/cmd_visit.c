@@ -1,125 +1,9 @@
+/* The visits so far: listed, put right, taken back. */
 #include "cli.h"
 
 #include <math.h>
+#include <stdlib.h>
 #include <string.h>
-
-/* ---- "penny_bun:4:620g:young" ----------------------------------------------
- */
-
-static bool parse_grams(pn_text text, double *out) {
-    double scale = 1.0;
-    if (text.len > 2 && memcmp(text.at + text.len - 2, "kg", 2) == 0) {
-        scale = 1000.0;
-        text.len -= 2;
-    } else if (text.len > 1 && text.at[text.len - 1] == 'g') {
-        text.len--;
-    } else {
-        return false;
-    }
-    double value = 0.0;
-    if (!pn_text_to_double(text, &value) || value < 0.0 || value > 1e3) {
-        return false;
-    }
-    *out = value * scale;
-    return true;
-}
-
-static int parse_find(const char *text, pn_find *out) {
-    pn_text rest = {NULL, 0};
-    pn_text name = pn_text_cut(pn_text_of(text), ':', &rest);
-    const pn_kind *kind = pn_kind_find(name);
-    *out = (pn_find){.count = -1, .fresh_g = NAN};
-    if (kind == NULL) {
-        return cli_fail(CLI_INPUT,
-                        "--find: there is no kind '%.*s'; 'pannage "
-                        "kinds' lists them",
-                        (int)name.len, name.at);
-    }
-    out->kind = pn_text_of(kind->id);
-    while (rest.at != NULL) {
-        pn_text part = pn_text_cut(rest, ':', &rest);
-        int64_t count = 0;
-        if (pn_text_to_int(part, &count)) {
-            if (count < 0 || count > 1000000) {
-                return cli_fail(CLI_USAGE, "--find: a count of %lld cannot be",
-                                (long long)count);
-            }
-            out->count = count;
-        } else if (!parse_grams(part, &out->fresh_g)) {
-            out->stage = part;
-        }
-    }
-    return CLI_OK;
-}
-
-static int parse_finds(const cli_ctx *cli, const cli_args *args,
-                       pn_find_list *out) {
-    out->at = pn_arena_array(cli->arena, CLI_VALUES_MAX, sizeof *out->at);
-    out->count = 0;
-    if (out->at == NULL) {
-        return cli_fail(CLI_SYSTEM, "out of memory");
-    }
-    int at = 0;
-    for (const char *text = NULL;
-         (text = cli_each(args, "find", &at)) != NULL;) {
-        int code = parse_find(text, &out->at[out->count++]);
-        if (code != CLI_OK) {
-            return code;
-        }
-    }
-    return CLI_OK;
-}
-
-int cmd_visit_add(cli_ctx *cli, const cli_args *args) {
-    pn_visit visit = {.epoch_day = cli->today_epoch_day,
-                      .minutes = NAN,
-                      .looked_for = cli_flag(args, "only") ? PN_LOOKED_LISTED
-                                                           : PN_LOOKED_ALL,
-                      .observer = cli_text_value(args, "observer", ""),
-                      .note = cli_text_value(args, "note", "")};
-    pn_find_list finds = {0};
-    pn_notebook *notebook = NULL;
-    pn_patch patch = {.area_m2 = NAN};
-    int code = cli_date_value(cli, args, "date", &visit.epoch_day);
-    if (code == CLI_OK) {
-        code = cli_double_value(args, "minutes", 0.5, 1440.0, &visit.minutes);
-    }
-    if (code == CLI_OK && visit.epoch_day > cli->today_epoch_day) {
-        code = cli_fail(CLI_USAGE, "--date: that day has not come yet");
-    }
-    if (code == CLI_OK && cli_value(args, "patch") == NULL) {
-        code = cli_fail(CLI_USAGE, "which patch? give --patch");
-    }
-    if (code == CLI_OK) {
-        code = parse_finds(cli, args, &finds);
-    }
-    if (code == CLI_OK) {
-        code = cli_open_notebook(cli, PN_NOTEBOOK_WRITE, &notebook);
-    }
-    if (code == CLI_OK) {
-        code = cli_find_patch(cli, notebook, cli_value(args, "patch"), &patch);
-    }
-    if (code == CLI_OK) {
-        pn_error err = {0};
-        int64_t id = 0;
-        visit.patch = patch.fact.id;
-        pn_status status = pn_notebook_add_visit(notebook, &visit, finds,
-                                                 cli->now_unix_s, &id, &err);
-        char day[PN_DATE_HUMAN_SIZE];
-        if (status != PN_OK) {
-            code = cli_fail_error(&err);
-        } else if (cli->json) {
-            code = cli_print_json(cli,
-                                  json_pack("{s:I}", "visit", (json_int_t)id));
-        } else {
-            printf("Visit %lld to %.*s, %s: %zu finds.\n", (long long)id,
-                   (int)patch.name.len, patch.name.at,
-                   pn_date_human(visit.epoch_day, day), finds.count);
-        }
-    }
-    pn_notebook_close(notebook);
-    return code;
-}
 
 /* ---- lists
  * ------------------------------------------------------------------- */
@@ -364,16 +248,35 @@ static int done(const cli_ctx *cli, pn_status status, const pn_error *err,
     return CLI_OK;
 }
 
+/* Whether any of the command's own options is given. */
+static int need_a_change(const cli_args *args) {
+    const cli_option *option = args->command->options;
+    for (; option->name != NULL; option++) {
+        if (cli_flag(args, option->name)) {
+            return CLI_OK;
+        }
+    }
+    return cli_fail(CLI_USAGE,
+                    "nothing to correct; 'pannage help %s' tells what can be",
+                    args->command->name);
+}
+
 int cmd_visit_correct(cli_ctx *cli, const cli_args *args) {
     pn_notebook *notebook = NULL;
     pn_visit visit = {.minutes = NAN};
     pn_error err = {0};
-    int code = cli_open_notebook(cli, PN_NOTEBOOK_WRITE, &notebook);
+    int code = need_a_change(args);
+    if (code == CLI_OK) {
+        code = cli_open_notebook(cli, PN_NOTEBOOK_WRITE, &notebook);
+    }
     if (code == CLI_OK) {
         code = current_visit(cli, notebook, args, &visit);
     }
     if (code == CLI_OK) {
         code = cli_date_value(cli, args, "date", &visit.epoch_day);
+    }
+    if (code == CLI_OK && visit.epoch_day > cli->today_epoch_day) {
+        code = cli_fail(CLI_USAGE, "--date: that day has not come yet");
     }
     if (code == CLI_OK) {
         code = cli_double_value(args, "minutes", 0.5, 1440.0, &visit.minutes);
@@ -400,7 +303,10 @@ int cmd_find_correct(cli_ctx *cli, const cli_args *args) {
     pn_find find = {.fresh_g = NAN};
     const pn_kind *kind = NULL;
     pn_error err = {0};
-    int code = cli_open_notebook(cli, PN_NOTEBOOK_WRITE, &notebook);
+    int code = need_a_change(args);
+    if (code == CLI_OK) {
+        code = cli_open_notebook(cli, PN_NOTEBOOK_WRITE, &notebook);
+    }
     if (code == CLI_OK) {
         code = current_find(cli, notebook, args, &find);
     }
@@ -408,7 +314,7 @@ int cmd_find_correct(cli_ctx *cli, const cli_args *args) {
         code = cli_int_value(args, "count", 0, 1000000, &find.count);
     }
     if (code == CLI_OK) {
-        code = cli_double_value(args, "grams", 0.0, 1e6, &find.fresh_g);
+        code = cli_double_value(args, "grams", 0.1, 1e6, &find.fresh_g);
     }
     if (code == CLI_OK && cli_value(args, "kind") != NULL) {
         code = cli_find_kind(cli_value(args, "kind"), &kind);
@@ -463,6 +369,12 @@ int cmd_find_retract(cli_ctx *cli, const cli_args *args) {
 
 /* ---- history
  * ----------------------------------------------------------------- */
+
+static int by_visit_row(const void *a, const void *b) {
+    const pn_visit *x = a;
+    const pn_visit *y = b;
+    return (x->fact.row > y->fact.row) - (x->fact.row < y->fact.row);
+}
 
 static const char *standing(const pn_fact *fact) {
     if (fact->superseded) {
@@ -533,5 +445,8 @@ int cmd_visit_history(cli_ctx *cli, const cli_args *args) {
     if (book.visits.count == 0) {
         return cli_fail(CLI_INPUT, "there is no visit %s", args->positional[0]);
     }
+    /* as they were written, not by the day they tell of */
+    qsort(book.visits.at, book.visits.count, sizeof *book.visits.at,
+          by_visit_row);
     return cli->json ? visits_json(cli, &book) : print_history(cli, &book);
 }

@@ -89,20 +89,24 @@ static json_t *report_json(const pn_exchange_report *report) {
 static void print_report(const pn_exchange_report *report) {
     char first[PN_DATE_ISO_SIZE];
     char last[PN_DATE_ISO_SIZE];
-    printf("%s, %zu file%s, %zu rows: %zu days, %s to %s\n",
+    printf("%s, %zu file%s, %zu row%s: %zu day%s, %s to %s\n",
            pn_exchange_format_name(report->format), report->source_count,
            report->source_count == 1 ? "" : "s", report->row_count,
-           report->day_count, pn_date_iso(report->first_epoch_day, first),
+           report->row_count == 1 ? "" : "s", report->day_count,
+           report->day_count == 1 ? "" : "s",
+           pn_date_iso(report->first_epoch_day, first),
            pn_date_iso(report->last_epoch_day, last));
     for (int v = 0; v < PN_SKY_VAR_COUNT; v++) {
         if (!report->understood[v]) {
             continue;
         }
-        printf("  %-14s %zu days", pn_sky_var_name((pn_sky_var)v),
-               report->day_count - report->missing_count[v]);
+        size_t have = report->day_count - report->missing_count[v];
+        size_t gap = report->longest_missing_days[v];
+        printf("  %-14s %zu day%s", pn_sky_var_name((pn_sky_var)v), have,
+               have == 1 ? "" : "s");
         if (report->missing_count[v] > 0) {
-            printf(", %zu missing (longest gap %zu days)",
-                   report->missing_count[v], report->longest_missing_days[v]);
+            printf(", %zu missing (longest gap %zu day%s)",
+                   report->missing_count[v], gap, gap == 1 ? "" : "s");
         }
         putchar('\n');
     }
@@ -147,6 +151,9 @@ static int new_source(const cli_ctx *cli, const cli_args *args,
                       pn_notebook *notebook, const pn_weather *weather,
                       pn_text name, int64_t *id) {
     pn_error err = {0};
+    if (cli_check_name(cli, name, "weather source", &err) != PN_OK) {
+        return cli_fail_error(&err);
+    }
     if (isnan(weather->latitude_rad) || isnan(weather->elevation_m)) {
         return cli_fail(CLI_INPUT,
                         "the files do not say where the station stands; give "

@@ -2,6 +2,7 @@
 
 #include <string.h>
 
+#include "pannage/exchange.h"
 #include "pannage/ground.h"
 
 int cli_open_notebook(const cli_ctx *cli, pn_notebook_mode mode,
@@ -18,6 +19,53 @@ int cli_open_notebook(const cli_ctx *cli, pn_notebook_mode mode,
     return status == PN_OK ? CLI_OK : cli_fail_error(&err);
 }
 
+/* Letters, not bytes: signs that steer a terminal (below space, DEL, C1), and
+ * those that turn the direction of writing round (U+202A..E, U+2066..9). */
+static bool steers(const unsigned char *at) {
+    if (at[0] < 0x20U || at[0] == 0x7fU) {
+        return true;
+    }
+    if (at[0] == 0xc2U) {
+        return at[1] < 0xa0U;
+    }
+    return at[0] == 0xe2U &&
+           ((at[1] == 0x80U && at[2] >= 0xaaU && at[2] <= 0xaeU) ||
+            (at[1] == 0x81U && at[2] >= 0xa6U && at[2] <= 0xa9U));
+}
+
+pn_status cli_check_name(const cli_ctx *cli, pn_text name, const char *what,
+                         pn_error *err) {
+    const char *copy = cli_cell_text(cli, name); /* ends in '\0' */
+    if (pn_text_trim(name).len == 0) {
+        return pn_fail(err, PN_EDOMAIN, "the name of a %s is empty", what);
+    }
+    for (; *copy != '\0'; copy++) {
+        if (steers((const unsigned char *)copy)) {
+            return pn_fail(err, PN_EDOMAIN,
+                           "the name of a %s holds a line end or another sign "
+                           "that cannot be printed",
+                           what);
+        }
+    }
+    return PN_OK;
+}
+
+const pn_patch *cli_patch_named(const pn_patch_list *list, const char *name) {
+    int64_t number = 0;
+    for (size_t i = 0; i < list->count; i++) {
+        if (pn_text_equal_nocase(list->at[i].name, pn_text_of(name))) {
+            return &list->at[i];
+        }
+    }
+    bool is_number = pn_text_to_int(pn_text_of(name), &number);
+    for (size_t i = 0; is_number && i < list->count; i++) {
+        if (list->at[i].fact.id == number) {
+            return &list->at[i];
+        }
+    }
+    return NULL;
+}
+
 int cli_find_patch(const cli_ctx *cli, pn_notebook *notebook, const char *name,
                    pn_patch *out) {
     pn_patch_list list = {0};
@@ -26,14 +74,10 @@ int cli_find_patch(const cli_ctx *cli, pn_notebook *notebook, const char *name,
         PN_OK) {
         return cli_fail_error(&err);
     }
-    int64_t number = 0;
-    bool is_number = pn_text_to_int(pn_text_of(name), &number);
-    for (size_t i = 0; i < list.count; i++) {
-        if (pn_text_equal_nocase(list.at[i].name, pn_text_of(name)) ||
-            (is_number && list.at[i].fact.id == number)) {
-            *out = list.at[i];
-            return CLI_OK;
-        }
+    const pn_patch *patch = cli_patch_named(&list, name);
+    if (patch != NULL) {
+        *out = *patch;
+        return CLI_OK;
     }
     return cli_fail(CLI_INPUT,
                     "there is no patch '%s'; 'pannage patch list' shows those "
@@ -41,8 +85,10 @@ int cli_find_patch(const cli_ctx *cli, pn_notebook *notebook, const char *name,
                     name);
 }
 
-/* Letters the two names share in order: enough to guess a slip. */
-static size_t likeness(const char *a, const char *b) {
+/* Share of letters the two names have in common, in order: enough to guess a
+ * slip. */
+static double likeness(const char *a, const char *b) {
+    double letters = (double)(strlen(a) + strlen(b));
     size_t same = 0;
     for (; *a != '\0'; a++) {
         const char *found = strchr(b, *a);
@@ -51,7 +97,7 @@ static size_t likeness(const char *a, const char *b) {
             b = found + 1;
         }
     }
-    return same;
+    return 2.0 * (double)same / letters;
 }
 
 int cli_find_kind(const char *name, const pn_kind **out) {
@@ -144,4 +190,25 @@ int cli_position_value(const cli_args *args, double *latitude_deg,
     *latitude_deg = pn_degrees(at.latitude_rad);
     *longitude_deg = pn_degrees(at.longitude_rad);
     return CLI_OK;
+}
+
+static bool column_is_known(const pn_exchange_table *table, size_t column,
+                            const char *const *known) {
+    for (; *known != NULL; known++) {
+        if (pn_exchange_table_column(table, *known) == column) {
+            return true;
+        }
+    }
+    return false;
+}
+
+void cli_say_ignored(const cli_ctx *cli, const pn_exchange_table *table,
+                     const char *const *known) {
+    for (size_t c = 0; c < pn_exchange_table_column_count(table); c++) {
+        pn_text name = pn_exchange_table_column_name(table, c);
+        if (!column_is_known(table, c, known)) {
+            const char *text = cli_cell_text(cli, name);
+            cli_say(cli, "note: the column '%s' is not read", text);
+        }
+    }
 }

@@ -1,7 +1,9 @@
 /* The door: surroundings in, one command run, its exit code out. */
+/* NOLINTNEXTLINE(bugprone-reserved-identifier,cert-dcl37-c,cert-dcl51-cpp) */
 #define _DEFAULT_SOURCE /* struct winsize */
 #include "cli.h"
 
+#include <errno.h>
 #include <stdlib.h>
 #include <string.h>
 #include <strings.h>
@@ -187,8 +189,9 @@ int main(int argc, char **argv) {
     look_around(&cli);
     int code = dispatch(&cli, argv + 1, argc > 0 ? argc - 1 : 0);
     pn_arena_free(cli.arena);
-    if (fflush(stdout) != 0 && code == CLI_OK) {
-        code = CLI_SYSTEM;
+    if ((fflush(stdout) != 0 || ferror(stdout)) && code != CLI_SYSTEM) {
+        code = cli_fail(CLI_SYSTEM, "could not write the output: %s",
+                        strerror(errno));
     }
     return code;
 }

@@ -11,8 +11,46 @@
 /* ---- weather
  * ------------------------------------------------------------------ */
 
+static bool foretold(const pn_weather *forecast, int32_t epoch_day) {
+    int64_t at = (int64_t)epoch_day - forecast->first_epoch_day;
+    return at >= 0 && at < (int64_t)forecast->day_count &&
+           isfinite(forecast->value[PN_SKY_TMIN_DEGC][at]) &&
+           isfinite(forecast->value[PN_SKY_TMAX_DEGC][at]) &&
+           isfinite(forecast->value[PN_SKY_RAIN_MM][at]);
+}
+
+/* A forecast counts from the outlook's first day on, without a gap: one that
+ * says nothing of that day would be passed over, and that must not happen in
+ * silence. */
+static int check_forecast(const cli_ctx *cli, const pn_weather *forecast,
+                          int32_t issue, const char *path) {
+    char first[PN_DATE_ISO_SIZE];
+    char last[PN_DATE_ISO_SIZE];
+    char day[PN_DATE_ISO_SIZE];
+    int32_t end = forecast->first_epoch_day + (int32_t)forecast->day_count - 1;
+    if (!foretold(forecast, issue)) {
+        return cli_fail(
+            CLI_INPUT,
+            "%s: the forecast runs from %s to %s and does not tell both "
+            "temperatures and the rain of %s, the outlook's first day; ask "
+            "for another --date or leave --forecast out",
+            path, pn_date_iso(forecast->first_epoch_day, first),
+            pn_date_iso(end, last), pn_date_iso(issue, day));
+    }
+    int32_t gap = issue;
+    while (foretold(forecast, gap)) {
+        gap++;
+    }
+    if (gap <= end) {
+        cli_say(cli,
+                "%s: no whole forecast for %s; its later days are not used",
+                path, pn_date_iso(gap, day));
+    }
+    return CLI_OK;
+}
+
 static int load_forecast_file(const cli_ctx *cli, const cli_args *args,
-                              cli_outlook_data *data) {
+                              int32_t issue, cli_outlook_data *data) {
     const char *path = cli_value(args, "forecast");
     if (path == NULL) {
         return CLI_OK;
@@ -33,7 +71,7 @@ static int load_forecast_file(const cli_ctx *cli, const cli_args *args,
     data->forecast->latitude_rad = data->record->latitude_rad;
     data->forecast->longitude_rad = data->record->longitude_rad;
     data->forecast->elevation_m = data->record->elevation_m;
-    return CLI_OK;
+    return check_forecast(cli, data->forecast, issue, path);
 }
 
 static pn_status load_stored_forecast(const cli_ctx *cli, pn_notebook *notebook,
@@ -108,13 +146,14 @@ static bool wanted_kind(const cli_args *args, const pn_kind *kind) {
     return !any;
 }
 
-static bool wanted_patch(const cli_args *args, const pn_patch *patch) {
+static bool wanted_patch(const cli_args *args, const pn_patch_list *all,
+                         const pn_patch *patch) {
     int at = 0;
     bool any = false;
     for (const char *name = NULL;
          (name = cli_each(args, "patch", &at)) != NULL;) {
         any = true;
-        if (pn_text_equal_nocase(patch->name, pn_text_of(name))) {
+        if (cli_patch_named(all, name) == patch) {
             return true;
         }
     }
@@ -149,7 +188,7 @@ static int load_patches(const cli_ctx *cli, const cli_args *args,
         return cli_fail(CLI_SYSTEM, "out of memory");
     }
     for (size_t i = 0; i < all.count; i++) {
-        if (!wanted_patch(args, &all.at[i])) {
+        if (!wanted_patch(args, &all, &all.at[i])) {
             continue;
         }
         patches[data->patches.count] = (pn_outlook_patch){
@@ -207,7 +246,7 @@ static int load_pairs(const cli_ctx *cli, const cli_args *args,
                : cli_fail(CLI_INPUT,
                           "there is no such kind at such a patch to look for; "
                           "'pannage patch list' shows what is looked for "
-                          "where, 'pannage patch add --kinds' adds some");
+                          "where");
 }
 
 /* ---- visits
@@ -384,7 +423,7 @@ static int load_all(cli_ctx *cli, const cli_args *args, pn_notebook *notebook,
         code = load_record(cli, args, notebook, issue, data);
     }
     if (code == CLI_OK) {
-        code = load_forecast_file(cli, args, data);
+        code = load_forecast_file(cli, args, issue, data);
     }
     if (code == CLI_OK &&
         load_stored_forecast(cli, notebook, issue, data, &err) != PN_OK) {

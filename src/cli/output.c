@@ -7,13 +7,27 @@
 #include <string.h>
 #include <unistd.h>
 
+/* A complaint quotes names and files as they came: no sign in them may move
+ * the terminal's cursor or begin another line. */
+static void blank_control_signs(char *text) {
+    for (; *text != '\0'; text++) {
+        unsigned char sign = (unsigned char)*text;
+        if (sign < 0x20U || sign == 0x7fU) {
+            *text = '?';
+        }
+    }
+}
+
 int cli_fail(int code, const char *fmt, ...) {
+    char message[2048];
     va_list args;
     va_start(args, fmt);
-    fputs("pannage: ", stderr);
-    vfprintf(stderr, fmt, args);
-    fputc('\n', stderr);
+    if (vsnprintf(message, sizeof message, fmt, args) < 0) {
+        message[0] = '\0';
+    }
     va_end(args);
+    blank_control_signs(message);
+    fprintf(stderr, "pannage: %s\n", message);
     return code;
 }
 
@@ -38,11 +52,15 @@ void cli_say(const cli_ctx *cli, const char *fmt, ...) {
     if (cli->quiet) {
         return;
     }
+    char message[2048];
     va_list args;
     va_start(args, fmt);
-    vfprintf(stderr, fmt, args);
-    fputc('\n', stderr);
+    if (vsnprintf(message, sizeof message, fmt, args) < 0) {
+        message[0] = '\0';
+    }
     va_end(args);
+    blank_control_signs(message);
+    fprintf(stderr, "%s\n", message);
 }
 
 static int check_stdout(void) {
@@ -155,7 +173,8 @@ const char *cli_textf(const cli_ctx *cli, const char *fmt, ...) {
 const char *cli_plain(const cli_ctx *cli, const char *text) {
     static const struct {
         const char *sign, *plain;
-    } signs[] = {{"–", "-"}, {"°", " deg "}, {"²", "2"}, {"±", "+-"}};
+    } signs[] = {
+        {"–", "-"}, {" °", " deg "}, {"°", " deg "}, {"²", "2"}, {"±", "+-"}};
     char buf[2048];
     pn_str str = pn_str_in(buf, sizeof buf);
     if (!cli->ascii) {
