@@ -3,7 +3,9 @@
  *   bench_season [KIND [CELLS [DAYS [FOLDER]]]]
  * With a FOLDER (which must exist) the drivers, the parameters and the result
  * are written there, so that bench/peers/season_numpy.py computes the same. */
-#define _DEFAULT_SOURCE /* madvise */
+/* madvise:
+ * NOLINTNEXTLINE(bugprone-reserved-identifier,cert-dcl37-c,cert-dcl51-cpp) */
+#define _DEFAULT_SOURCE
 #include <math.h>
 #include <stdio.h>
 #include <stdlib.h>
