@@ -119,7 +119,8 @@ typedef struct pn_kind {
 size_t pn_kind_count(void);
 /** NULL past the end. */
 const pn_kind *pn_kind_at(size_t index);
-/** By id, English or scientific name, letters' case ignored; else NULL. */
+/** By id, English or scientific name, letters' case ignored; else NULL. Where
+ *  two kinds share a scientific name (elder, hop) it finds the first. */
 const pn_kind *pn_kind_find(pn_text name);
 
 /** The prior medians as one parameter set; NaN where not used. */
