@@ -10,7 +10,7 @@ static const pn_kind kinds[] = {
      .model = PN_SEASON_FUNGUS,
      ITEM("cap", "caps", 120.0, 0.7, 3),
      STANDING(0.8, 7.0, 0.8, 0.9),
-     .prior = {GATE(221.0, 272.0, 6.0), WATER(0.42, 0.09),
+     .prior = {GATE(221.0, 276.0, 8.0), WATER(0.42, 0.09),
                SOIL(9.5, 15.0, 21.0), COOLING(16.8, 0.6, 0.8, 0.3),
                RIPENING(2.0, 90.0), WEAR(6.0, 1.5, 0.8), FROST(-2.0, 0.8, 0.8),
                FUNGUS_ONLY},
