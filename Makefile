@@ -4,7 +4,7 @@
 FUZZ_SECONDS ?= 30
 JOBS := $(shell nproc 2>/dev/null || echo 2)
 
-.PHONY: help demo test bench fuzz lint clean
+.PHONY: help demo test bench fuzz lint soil-score clean
 
 help:
 	@echo 'make demo    build, fill the invented parish, show its outlook'
@@ -12,6 +12,7 @@ help:
 	@echo 'make bench   measure speed, against the numpy twin where there is one'
 	@echo 'make fuzz    fuzz every byte door for FUZZ_SECONDS=$(FUZZ_SECONDS) each'
 	@echo 'make lint    format, warnings, clang-tidy, layers, globals, headers'
+	@echo 'make soil-score   measure the soil model on the monitored farm again'
 	@echo 'make clean   remove build/ and demo/out/'
 	@echo 'What is missing is installed first (Debian, Ubuntu: apt-get).'
 
@@ -38,6 +39,13 @@ fuzz:
 lint:
 	@scripts/install_deps.sh build test lint
 	@scripts/lint.sh
+
+soil-score:
+	@scripts/install_deps.sh build
+	@scripts/build.sh gcc pannage
+	@build/gcc/pannage score soil tests/ref/soil/spen_farm_daily_2016_2019.csv \
+		--fit 2017 --judge 2018-2019 --latitude 53.87 --elevation 57 \
+		--svg-dir docs/plots
 
 clean:
 	@rm -rf build demo/out

@@ -1,6 +1,6 @@
 #!/bin/bash
 # Runs every benchmark of a build, each printing JSON lines, then the
-# comparisons (bench/compare_*.sh BUILD_FOLDER SCRATCH_FOLDER).
+# comparisons (bench/compare_*.sh).
 #   scripts/bench.sh [BUILD_FOLDER [BASE_BUILD_FOLDER]]
 # With a second folder, the benchmarks of both builds run in turn, so that a
 # change is measured against its base on one machine in one sitting.
@@ -36,6 +36,6 @@ for source in bench/bench_*.c; do
 done
 [ $count -gt 0 ] || { echo "bench: nothing to run" >&2; exit 1; }
 for compare in bench/compare_*.sh; do
-    [ ! -e "$compare" ] || bash "$compare" "$build" "$scratch" || bad=1
+    [ ! -e "$compare" ] || bash "$compare" "$build/bench_season" || bad=1
 done
 exit $bad

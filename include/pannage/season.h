@@ -259,7 +259,7 @@ double pn_season_cardinal_frac(double degc, double min_degc, double best_degc,
 /** Thermal time of one day, single sine, horizontal cut-off, through the
  *  branch-free arcsine of vmath.h.
  *  @param tmin_degc <= tmax_degc, base_degc < upper_degc    @return K d
- *  Source:   [BASKERVILLE1969]; six cases written as D(base) - D(upper)
+ *  Source:   [BaskervilleEmin69]; six cases written as D(base) - D(upper)
  *  Validity: any temperature in -90 .. 60 degC
  *  Accuracy: 1e-12 K d of the six-case textbook form
  *  Checked:  tests/ref/season/zalom_single_sine.csv */

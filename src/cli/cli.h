@@ -102,6 +102,8 @@ int cli_double_value(const cli_args *args, const char *name, double low,
                      double high, double *out);
 int cli_int_value(const cli_args *args, const char *name, int64_t low,
                   int64_t high, int64_t *out);
+/** CLI_OK when any of the command's own options is given; complains. */
+int cli_need_a_change(const cli_args *args);
 /** "2026-09-14", "today", "yesterday" or "tomorrow". */
 bool cli_parse_date(const cli_ctx *cli, const char *text, int32_t *out);
 
@@ -182,6 +184,7 @@ const char *cli_grid_text(const cli_ctx *cli, double latitude_deg,
 
 typedef struct cli_outlook_data {
     pn_outlook_input input;
+    const int64_t *looked_since_unix_s; /**< of each pair of input */
     pn_weather *record;
     pn_weather *forecast; /**< NULL when there is none */
     pn_weather_source source;
@@ -208,6 +211,25 @@ int cli_outlook_json(const cli_ctx *cli, const cli_args *args,
                      const cli_outlook_data *data, const pn_outlook *outlook,
                      const pn_outlook_row *rows, size_t count);
 
+/* ---- what patches share (patch_facts.c) --------------------------------- */
+
+/** The next word of a list between commas or semicolons; empty at its end. */
+pn_text cli_next_word(pn_text *rest);
+/** The kind of that name, for an error that a file's line is put before. */
+PN_MUST_CHECK pn_status cli_kind_of(pn_text word, const pn_kind **out,
+                                    pn_error *err);
+/** Soil and cover are among the known words, or empty. */
+PN_MUST_CHECK pn_status cli_check_ground(const pn_patch *patch, pn_error *err);
+/** The name can be printed, and no other patch bears it. */
+PN_MUST_CHECK pn_status cli_check_patch_name(const cli_ctx *cli,
+                                             pn_notebook *notebook,
+                                             const pn_patch *patch,
+                                             pn_error *err);
+/** Look for these kinds at the patch from now on. */
+PN_MUST_CHECK pn_status cli_add_kinds(const cli_ctx *cli, pn_notebook *notebook,
+                                      pn_text kinds, int64_t patch,
+                                      pn_error *err);
+
 /* ---- the commands ----------------------------------------------------- */
 
 int cmd_help(cli_ctx *cli, const cli_args *args);
@@ -218,6 +240,8 @@ int cmd_kinds(cli_ctx *cli, const cli_args *args);
 int cmd_place_add(cli_ctx *cli, const cli_args *args);
 int cmd_place_list(cli_ctx *cli, const cli_args *args);
 int cmd_patch_add(cli_ctx *cli, const cli_args *args);
+int cmd_patch_correct(cli_ctx *cli, const cli_args *args);
+int cmd_patch_retract(cli_ctx *cli, const cli_args *args);
 int cmd_patch_list(cli_ctx *cli, const cli_args *args);
 int cmd_patch_import(cli_ctx *cli, const cli_args *args);
 int cmd_visit_add(cli_ctx *cli, const cli_args *args);

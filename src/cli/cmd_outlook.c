@@ -143,6 +143,40 @@ static const char **fill_cells(const cli_ctx *cli, const cli_outlook_data *data,
     return cells;
 }
 
+/* Signs of a UTF-8 text; a sign of the East counts as one and may crowd. */
+static size_t signs(const char *text) {
+    size_t count = 0;
+    for (; *text != '\0'; text++) {
+        count += ((unsigned char)*text & 0xc0U) != 0x80U;
+    }
+    return count;
+}
+
+static size_t table_width(const pn_paper_column *columns,
+                          const char *const *cells, size_t rows) {
+    enum { GAP = 2 };
+    size_t width = 0;
+    for (size_t c = 0; c < ROW_COLUMNS; c++) {
+        size_t widest = signs(columns[c].header);
+        for (size_t r = 0; r < rows; r++) {
+            size_t needs = signs(cells[r * ROW_COLUMNS + c]);
+            widest = needs > widest ? needs : widest;
+        }
+        width += widest + (c > 0 ? GAP : 0);
+    }
+    return width;
+}
+
+/* On a terminal too narrow for it the last column, day by day, is left out:
+ * rows stay rows. Returns how many columns remain. */
+static size_t drop_last_column(const char **cells, size_t rows) {
+    for (size_t r = 0; r < rows; r++) {
+        memmove(&cells[r * (ROW_COLUMNS - 1)], &cells[r * ROW_COLUMNS],
+                (ROW_COLUMNS - 1) * sizeof *cells);
+    }
+    return ROW_COLUMNS - 1;
+}
+
 /* A paragraph, wrapped and indented. */
 static void print_paragraph(const cli_ctx *cli, size_t indent,
                             const char *text) {
@@ -205,11 +239,17 @@ static int print_rows(const cli_ctx *cli, const cli_outlook_data *data,
         {"day by day", PN_PAPER_LEFT}};
     pn_buffer buffer;
     pn_error err = {0};
+    const char **cells = fill_cells(cli, data, rows, count);
+    size_t column_count = ROW_COLUMNS;
+    if (cells != NULL && cli->columns > 0 &&
+        table_width(columns, cells, count) > (size_t)cli->columns) {
+        column_count = drop_last_column(cells, count);
+    }
     pn_buffer_init(&buffer, &cli->alloc);
     const pn_paper_table_opts opts = {
         .columns = columns,
-        .column_count = ROW_COLUMNS,
-        .cells = fill_cells(cli, data, rows, count),
+        .column_count = column_count,
+        .cells = cells,
         .row_count = count,
         .ascii = cli->ascii,
     };

@@ -38,85 +38,12 @@ static pn_status find_or_add_place(const cli_ctx *cli, pn_notebook *notebook,
                                                    cli->now_unix_s, id, err);
 }
 
-static pn_status add_kinds(const cli_ctx *cli, pn_notebook *notebook,
-                           pn_text kinds, int64_t patch, pn_error *err) {
-    char both[2000];
-    pn_str str = pn_str_in(both, sizeof both);
-    pn_str_addf(&str, "%.*s", (int)kinds.len, kinds.len > 0 ? kinds.at : "");
-    for (char *c = strchr(both, ';'); c != NULL; c = strchr(c, ';')) {
-        *c = ',';
-    }
-    pn_text rest = pn_text_of(both);
-    while (rest.at != NULL) {
-        pn_text word = pn_text_trim(pn_text_cut(rest, ',', &rest));
-        if (word.len == 0) {
-            continue;
-        }
-        const pn_kind *kind = pn_kind_find(word);
-        if (kind == NULL) {
-            return pn_fail(err, PN_EDOMAIN,
-                           "kinds: there is no kind '%.*s'; 'pannage kinds' "
-                           "lists them",
-                           (int)word.len, word.at);
-        }
-        pn_patch_kind one = {
-            .patch = patch, .kind = pn_text_of(kind->id), .productivity = NAN};
-        pn_status status = pn_notebook_add_patch_kind(
-            notebook, &one, cli->now_unix_s, NULL, err);
-        if (status != PN_OK) {
-            return status;
-        }
-    }
-    return PN_OK;
-}
-
-static pn_status check_words(const pn_patch *patch, pn_error *err) {
-    pn_soil_texture texture;
-    pn_soil_cover cover;
-    if (patch->texture.len > 0 &&
-        !pn_soil_texture_find(patch->texture, &texture)) {
-        return pn_fail(err, PN_EDOMAIN,
-                       "texture: '%.*s' is none; use sand, loamy_sand, "
-                       "sandy_loam, loam, silt_loam, clay_loam, clay, peat or "
-                       "chalk",
-                       (int)patch->texture.len, patch->texture.at);
-    }
-    if (patch->cover.len > 0 && !pn_soil_cover_find(patch->cover, &cover)) {
-        return pn_fail(err, PN_EDOMAIN,
-                       "cover: '%.*s' is none; use open, broadleaf, conifer or "
-                       "edge",
-                       (int)patch->cover.len, patch->cover.at);
-    }
-    return PN_OK;
-}
-
-/* Patches are called by name, upper or lower case: two of one name could not
- * be told apart. */
-static pn_status check_patch_name(const cli_ctx *cli, pn_notebook *notebook,
-                                  pn_text name, pn_error *err) {
-    pn_patch_list list = {0};
-    pn_status status = cli_check_name(cli, name, "patch", err);
-    if (status == PN_OK) {
-        status =
-            pn_notebook_list_patches(notebook, NULL, cli->arena, &list, err);
-    }
-    for (size_t i = 0; status == PN_OK && i < list.count; i++) {
-        if (pn_text_equal_nocase(list.at[i].name, name)) {
-            return pn_fail(err, PN_EEXISTS,
-                           "there is already a patch \"%.*s\" (%lld)",
-                           (int)list.at[i].name.len, list.at[i].name.at,
-                           (long long)list.at[i].fact.id);
-        }
-    }
-    return status;
-}
-
 /* Inside a transaction of the caller's. */
 static pn_status add_patch(const cli_ctx *cli, pn_notebook *notebook,
                            new_patch *from, int64_t *id, pn_error *err) {
-    pn_status status = check_words(&from->patch, err);
+    pn_status status = cli_check_ground(&from->patch, err);
     if (status == PN_OK) {
-        status = check_patch_name(cli, notebook, from->patch.name, err);
+        status = cli_check_patch_name(cli, notebook, &from->patch, err);
     }
     if (status == PN_OK) {
         status = cli_check_name(cli, from->place, "place", err);
@@ -130,7 +57,7 @@ static pn_status add_patch(const cli_ctx *cli, pn_notebook *notebook,
                                        id, err);
     }
     if (status == PN_OK) {
-        status = add_kinds(cli, notebook, from->kinds, *id, err);
+        status = cli_add_kinds(cli, notebook, from->kinds, *id, err);
     }
     return status;
 }

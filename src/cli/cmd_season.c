@@ -28,7 +28,7 @@ static pn_status draw_svg(const cli_ctx *cli, const cli_outlook_data *data,
     size_t mark_count = visit_marks(cli, data, &marks);
     const pn_paper_band band = {"80 % range", s->kg_low, s->kg_high,
                                 PN_PAPER_MOSS};
-    const pn_paper_series kg[] = {{"usable at a visit, mean", s->kg,
+    const pn_paper_series kg[] = {{"expected at a visit, mean", s->kg,
                                    PN_PAPER_MOSS, PN_PAPER_SOLID, false}};
     const pn_paper_series degc[] = {
         {"soil at 10 cm", s->soil_degc, PN_PAPER_RUST, PN_PAPER_SOLID, false},
@@ -62,12 +62,12 @@ static pn_status draw_svg(const cli_ctx *cli, const cli_outlook_data *data,
     pn_paper_chart_opts opts = PN_PAPER_CHART_OPTS_INIT;
     opts.title = cli_textf(cli, "%s at %s", kind->english, patch);
     opts.subtitle = cli_textf(cli, "%s. %s", kind->scientific, kind->caution);
-    opts.description = cli_textf(
-        cli,
-        "Usable weight of %s expected at a visit to %s, day by day, with "
-        "its 80 %% range, the visits made, soil and air temperature, "
-        "rain and soil water.",
-        kind->english, patch);
+    opts.description =
+        cli_textf(cli,
+                  "Weight of %s expected at a visit to %s, day by day, with "
+                  "its 80 %% range, the visits made, soil and air temperature, "
+                  "rain and soil water.",
+                  kind->english, patch);
     opts.footnote = footnote;
     opts.first_epoch_day = s->first_epoch_day;
     opts.day_count = s->day_count;

@@ -248,24 +248,11 @@ static int done(const cli_ctx *cli, pn_status status, const pn_error *err,
     return CLI_OK;
 }
 
-/* Whether any of the command's own options is given. */
-static int need_a_change(const cli_args *args) {
-    const cli_option *option = args->command->options;
-    for (; option->name != NULL; option++) {
-        if (cli_flag(args, option->name)) {
-            return CLI_OK;
-        }
-    }
-    return cli_fail(CLI_USAGE,
-                    "nothing to correct; 'pannage help %s' tells what can be",
-                    args->command->name);
-}
-
 int cmd_visit_correct(cli_ctx *cli, const cli_args *args) {
     pn_notebook *notebook = NULL;
     pn_visit visit = {.minutes = NAN};
     pn_error err = {0};
-    int code = need_a_change(args);
+    int code = cli_need_a_change(args);
     if (code == CLI_OK) {
         code = cli_open_notebook(cli, PN_NOTEBOOK_WRITE, &notebook);
     }
@@ -303,7 +290,7 @@ int cmd_find_correct(cli_ctx *cli, const cli_args *args) {
     pn_find find = {.fresh_g = NAN};
     const pn_kind *kind = NULL;
     pn_error err = {0};
-    int code = need_a_change(args);
+    int code = cli_need_a_change(args);
     if (code == CLI_OK) {
         code = cli_open_notebook(cli, PN_NOTEBOOK_WRITE, &notebook);
     }

@@ -67,6 +67,22 @@ static const cli_option patch_options[] = {
     {"note", "TEXT", "anything else"},
     {NULL, NULL, NULL}};
 
+static const cli_option patch_correct_options[] = {
+    {"name", "NAME", "a new name"},
+    {"at", "WHERE", "grid reference (SU 852 664) or \"latitude, longitude\""},
+    {"elevation", "M", "metres above the sea"},
+    {"texture", "SOIL", "the right soil, as in 'patch add'"},
+    {"cover", "COVER", "open, broadleaf, conifer or edge"},
+    {"hosts", "TREES", "host trees"},
+    {"area", "M2", "square metres searched"},
+    {"access", "TEXT", "whose ground it is, and which permission you have"},
+    {"kinds", "LIST",
+     "look for these too from now on; visits written down before do not count "
+     "as having looked for them"},
+    {"without", "LIST", "no longer look for these"},
+    {"note", "TEXT", "a new note"},
+    {NULL, NULL, NULL}};
+
 static const cli_option dry_run_option[] = {
     {"dry-run", NULL, "read and check everything, write nothing"},
     {NULL, NULL, NULL}};
@@ -152,7 +168,7 @@ static const cli_option help_options[] = {
 const cli_command cli_commands[] = {
     {"outlook", "", 0, 0, "where to go in the coming days, for what, and why",
      "For every kind looked for at every patch: the best day of the next "
-     "fortnight, the chance of a find worth the walk, the usable fresh weight "
+     "fortnight, the chance of a find worth the walk, the fresh weight "
      "a visit would meet (mean and 80 % range), "
      "and the reasons. Days that no forecast covers are played with the same "
      "weeks of the record's other years, all of them, which widens the range. "
@@ -160,7 +176,7 @@ const cli_command cli_commands[] = {
      "for a day long past is what it would have been then.",
      outlook_options, cmd_outlook},
     {"season", "", 0, 0, "the season of one kind at one patch, as a chart",
-     "Draws the usable weight a visit would have met, day by day, with its 80 "
+     "Draws the weight a visit would have met, day by day, with its 80 "
      "% range, the visits made, and the outlook beyond today: on the terminal, "
      "or with --svg as a file with soil, rain and temperature below.",
      season_options, cmd_season},
@@ -205,6 +221,15 @@ const cli_command cli_commands[] = {
      "Grid references are turned to latitude and longitude with the "
      "7-parameter transformation, good to about 3.5 m.",
      patch_options, cmd_patch_add},
+    {"patch correct", "PATCH", 1, 1,
+     "put a patch right, or look for more there",
+     "By name or number. Nothing is overwritten: the correction is written "
+     "behind what stood there.",
+     patch_correct_options, cmd_patch_correct},
+    {"patch retract", "PATCH", 1, 1, "take a patch and its visits back",
+     "It leaves the lists and the outlook; what was written stays in the "
+     "file.",
+     no_options, cmd_patch_retract},
     {"patch list", "", 0, 0, "the patches and what is looked for there",
      "With National Grid references.", no_options, cmd_patch_list},
     {"patch import", "FILE", 1, 1, "bring in patches from a table",

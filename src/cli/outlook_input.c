@@ -225,7 +225,8 @@ static int load_pairs(const cli_ctx *cli, const cli_args *args,
     }
     pn_outlook_pair *pairs =
         pn_arena_array(cli->arena, all.count + 1, sizeof *pairs);
-    if (pairs == NULL) {
+    int64_t *since = pn_arena_array(cli->arena, all.count + 1, sizeof *since);
+    if (pairs == NULL || since == NULL) {
         return cli_fail(CLI_SYSTEM, "out of memory");
     }
     for (size_t i = 0; i < all.count; i++) {
@@ -233,6 +234,7 @@ static int load_pairs(const cli_ctx *cli, const cli_args *args,
         size_t patch = 0;
         if (kind != NULL && wanted_kind(args, kind) &&
             patch_index(data, all.at[i].patch, &patch)) {
+            since[data->input.pair_count] = all.at[i].fact.recorded_unix_s;
             pairs[data->input.pair_count++] = (pn_outlook_pair){
                 .patch = patch,
                 .kind = kind,
@@ -241,6 +243,7 @@ static int load_pairs(const cli_ctx *cli, const cli_args *args,
         }
     }
     data->input.pairs = pairs;
+    data->looked_since_unix_s = since;
     return data->input.pair_count > 0
                ? CLI_OK
                : cli_fail(CLI_INPUT,
@@ -286,10 +289,13 @@ static pn_find_list finds_of(const pn_find_list *sorted, int64_t visit) {
     return run;
 }
 
-/* What the visit says of the kind; false when it did not look for it. */
-static bool says_of(const pn_visit *visit, const pn_find_list *finds,
-                    const pn_kind *kind, int64_t *count) {
-    bool any = visit->looked_for == PN_LOOKED_ALL;
+/* What the visit says of a pair's kind; false when it did not look for it. A
+ * visit written down before the kind was looked for there is no blank one. */
+static bool says_of(const cli_outlook_data *data, const pn_visit *visit,
+                    const pn_find_list *finds, size_t pair, int64_t *count) {
+    const pn_kind *kind = data->input.pairs[pair].kind;
+    bool any = visit->looked_for == PN_LOOKED_ALL &&
+               visit->fact.recorded_unix_s >= data->looked_since_unix_s[pair];
     *count = 0;
     for (size_t f = 0; f < finds->count; f++) {
         if (pn_kind_find(finds->at[f].kind) == kind) {
@@ -341,7 +347,7 @@ static size_t spread_visits(const cli_outlook_data *data,
              i = chains->next[i]) {
             const pn_kind *kind = data->input.pairs[i].kind;
             int64_t count = 0;
-            if (!says_of(visit, &finds, kind, &count)) {
+            if (!says_of(data, visit, &finds, i, &count)) {
                 continue;
             }
             if (out != NULL) {

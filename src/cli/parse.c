@@ -127,6 +127,18 @@ const char *cli_each(const cli_args *args, const char *name, int *at) {
     return NULL;
 }
 
+int cli_need_a_change(const cli_args *args) {
+    const cli_option *option = args->command->options;
+    for (; option->name != NULL; option++) {
+        if (cli_flag(args, option->name)) {
+            return CLI_OK;
+        }
+    }
+    return cli_fail(CLI_USAGE,
+                    "nothing to correct; 'pannage help %s' tells what can be",
+                    args->command->name);
+}
+
 bool cli_parse_date(const cli_ctx *cli, const char *text, int32_t *out) {
     static const struct {
         const char *word;
