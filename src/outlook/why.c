@@ -328,15 +328,15 @@ static void say_memory(const pn_outlook_row *row, pn_outlook_reasons *out) {
                                               : " (%.0f %s a visit)",
                         m->recent_mean, row->kind->item_plural);
         }
-    } else if (m->visits > 0 && m->last_found > INT32_MIN) {
-        pn_str_addf(&str, "you found it when it was not expected, and have "
-                          "made no visit yet in its season");
     } else if (m->visits > 0) {
         pn_str_addf(&str, "no visit yet when it should have been up");
     } else {
         pn_str_addf(&str, "no visit yet: a usual patch is assumed");
     }
     add(out, buf);
+    if (m->found == 0 && m->last_found > INT32_MIN) {
+        add(out, "you found it when it was not expected");
+    }
 }
 
 static void say_not_known(const pn_outlook_row *row, pn_outlook_reasons *out) {

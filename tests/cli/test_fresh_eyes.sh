@@ -122,6 +122,42 @@ printf '1991-09-10,Long Copse,penny_bun,5,,\n' >> "$scratch/visits.csv"
 expect 3 "$pannage" visit import "$scratch/visits.csv"
 says "visits.csv:2:" "tells otherwise" "pannage visit correct"
 
+# a patch put right; a kind looked for from now on makes no old visit a blank
+expect 0 "$pannage" patch add --name "Far Down" --at "SU 90 70" --kinds penny_bun
+expect 0 "$pannage" visit add --patch "Far Down" --date 1991-09-20
+sleep 1.1
+expect 2 "$pannage" patch correct "Far Down"
+says "nothing to correct"
+expect 3 "$pannage" patch correct "Far Down" --name "LONG COPSE"
+expect 3 "$pannage" patch correct "Far Down" --cover lawn
+expect 3 "$pannage" patch correct "Far Down" --name Other --kinds penny_bum
+expect 3 "$pannage" patch correct "Far Down" --without beech_nuts
+expect 0 "$pannage" patch correct "Far Down" --name "Far Hill" --elevation 120 \
+    --kinds field_mushroom
+expect 0 "$pannage" patch list
+prints "Far Hill" "penny_bun, field_mushroom" "120"
+lacks "Far Down"
+expect 0 "$pannage" outlook --date 1991-10-05 --patch "Far Hill" --explain
+prints "1 visit, " "0 visits, 0 in season"
+expect 0 "$pannage" patch correct "Far Hill" --without penny_bun
+expect 0 "$pannage" outlook --date 1991-10-05 --patch "Far Hill"
+lacks "Penny bun"
+expect 0 "$pannage" patch retract "Far Hill"
+expect 3 "$pannage" outlook --date 1991-10-05 --patch "Far Hill"
+says "no patch 'Far Hill'"
+
+# a find the model did not expect raises the chance, and is told
+expect 0 "$pannage" outlook --date 1991-10-05 --patch 1 --kind penny_bun
+tr -s ' \n' ' ' < "$scratch/out" > "$scratch/flat"
+grep -qF "found none; you found it when it was not expected" "$scratch/flat" ||
+    fail "silent about a find: $(cat "$scratch/out")"
+
+# a table too wide for the terminal loses its last column, not its rows
+expect 0 "$pannage" outlook --date 1991-10-05 --patch 1 --width 65
+lacks "day by day  "
+grep -qE '^1  Penny bun +Long Copse .*\)$' "$scratch/out" ||
+    fail "no whole row: $(cat "$scratch/out")"
+
 # nothing may be lost in silence when the output cannot be written
 if [ -c /dev/full ]; then
     for line in "outlook --date 1991-10-05" "outlook --date 1991-10-05 --json" \
