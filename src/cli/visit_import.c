@@ -333,7 +333,7 @@ static pn_status import_visits(cli_ctx *cli, pn_notebook *notebook,
     for (size_t row = 0; status == PN_OK && row < count; row++) {
         status = read_row(cli, table, row, &columns, &patches, &rows[row], err);
     }
-    if (status != PN_OK) {
+    if (status != PN_OK || rows == NULL) {
         return status;
     }
     qsort(rows, count, sizeof *rows, by_visit);
