@@ -281,7 +281,7 @@ static pn_find_list finds_of(const pn_find_list *sorted, int64_t visit) {
             high = middle;
         }
     }
-    pn_find_list run = {.at = sorted->at + low};
+    pn_find_list run = {.at = sorted->count > 0 ? sorted->at + low : NULL};
     while (low + run.count < sorted->count &&
            run.at[run.count].visit == visit) {
         run.count++;

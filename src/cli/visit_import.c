@@ -188,12 +188,12 @@ static pn_status read_old(const cli_ctx *cli, pn_notebook *notebook,
 
 static bool same_finds(const old_visits *old, size_t v,
                        const pn_find_list *finds) {
-    const pn_find *at = old->finds.at + old->first_find[v];
-    if (old->first_find[v + 1] - old->first_find[v] != finds->count) {
+    size_t first = old->first_find[v];
+    if (old->first_find[v + 1] - first != finds->count) {
         return false;
     }
     for (size_t f = 0; f < finds->count; f++) {
-        if (!same_find(&at[f], &finds->at[f])) {
+        if (!same_find(&old->finds.at[first + f], &finds->at[f])) {
             return false;
         }
     }
