@@ -210,11 +210,11 @@ typedef struct pn_outlook_exposure {
 } pn_outlook_exposure;
 
 /** Gamma posterior of lambda from visits, blank ones too.
- *      a = a0 + sum w y      b = a0 / mean0 + sum w e (N + 0.02)
- *      w = 0.85^years / (1 + (phi + exp(sigma^2) - 1) m),  m = e (N + 0.02) a/b
+ *      a = a0 + sum w y      b = a0 / mean0 + sum w e (N + 0.05)
+ *      w = 0.85^years / (1 + (phi + exp(sigma^2) - 1) m),  m = e (N + 0.05) a/b
  *  w is the Fisher information of a negative binomial count over that of a
  *  Poisson one, so that one enormous day does not outweigh ten visits; it is
- *  iterated to its fixed point. 0.02 stands for what the model of N misses,
+ *  iterated to its fixed point. 0.05 stands for what the model of N misses,
  *  0.85 a year for a patch that changes: both own choices, to be learned.
  *  Writes memory->shape, rate_per_n and prior_mean.
  *  Source:   own form; conjugate Gamma-Poisson with a power likelihood

@@ -4,7 +4,7 @@
 
 /* Own choices, stated in the header; season learning will judge them. */
 static const double YEARLY_WEIGHT = 0.85;
-static const double DENSITY_FLOOR = 0.02;
+static const double DENSITY_FLOOR = 0.05;
 static const double SEARCH_TIME_MIN = 20.0;
 static const double USUAL_SEARCH_MIN = 30.0;
 static const double FIXED_POINT_TOL = 1e-10;
