@@ -7,7 +7,14 @@
 
 #include "pannage/outlook.h"
 
-enum { ROUNDS = 5, PATCHES = 200, KINDS = 24, YEARS = 10, VISITS = 6000 };
+enum {
+    ROUNDS = 5,
+    PATCHES = 200,
+    KINDS = 24,
+    PAIRS = PATCHES * KINDS,
+    YEARS = 10,
+    VISITS = 6000
+};
 
 static const pn_sky_normals normals = {
     .tmax_degc = {8, 8, 11, 14, 17, 20, 23, 22, 19, 15, 11, 8},
@@ -46,7 +53,7 @@ static void make_patches(pn_outlook_patch *patches) {
 
 static size_t make_pairs(pn_outlook_pair *pairs) {
     size_t count = 0;
-    for (size_t k = 0; k < pn_kind_count() && count < PATCHES * KINDS; k++) {
+    for (size_t k = 0; k < pn_kind_count() && count < PAIRS; k++) {
         const pn_kind *kind = pn_kind_at(k);
         for (size_t p = 0; kind->model != PN_SEASON_NOT_FORECAST && p < PATCHES;
              p++) {
@@ -61,8 +68,7 @@ static void make_visits(const pn_outlook_pair *pairs, int32_t first,
                         pn_outlook_visit *visits) {
     pn_random random = pn_random_seeded(4);
     for (size_t v = 0; v < VISITS; v++) {
-        const pn_outlook_pair *pair =
-            &pairs[pn_random_u64(&random) % (PATCHES * KINDS)];
+        const pn_outlook_pair *pair = &pairs[pn_random_u64(&random) % PAIRS];
         visits[v] = (pn_outlook_visit){
             .patch = pair->patch,
             .kind = pair->kind,
@@ -76,7 +82,7 @@ static void make_visits(const pn_outlook_pair *pairs, int32_t first,
 
 int main(void) {
     static pn_outlook_patch patches[PATCHES];
-    static pn_outlook_pair pairs[PATCHES * KINDS];
+    static pn_outlook_pair pairs[PAIRS];
     static pn_outlook_visit visits[VISITS];
     pn_error err = {0};
     pn_weather *record = NULL;
