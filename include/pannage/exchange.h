@@ -118,17 +118,6 @@ PN_MUST_CHECK pn_status pn_exchange_weather_read(
     const pn_exchange_weather_opts *opts, pn_weather **out,
     pn_exchange_report *report, pn_error *err);
 
-/** Wind speed at 2 m from the speed at another height over short grass.
- *  u2 = uz * 4.87 / ln(67.8 z - 5.42)
- *  @param wind_m_s  speed at height_m, >= 0 m/s
- *  @param height_m  height of the sensor, 0.5 .. 200 m
- *  Source:   [FAO56] Eq. 47
- *  Validity: logarithmic profile over open short grass; under trees it is far
- *            too high
- *  Accuracy: FAO-56 Example 14 to its last printed digit
- *  Checked:  tests/ref/exchange/wind_2m.csv */
-double pn_exchange_wind_2m_m_s(double wind_m_s, double height_m);
-
 /* ---- tables ----------------------------------------------------------- */
 
 /** A small CSV table in memory: a header line and rows of text. */

@@ -217,6 +217,7 @@ double pn_sky_net_longwave_mj_m2(double tmin_degc, double tmax_degc,
                                  double vapour_kpa, double clearness_frac);
 
 /** Wind at 2 m from wind at another height.   u 4.87 / ln(67.8 z - 5.42)
+ *  @param wind_m_s  0 .. 115
  *  @param height_m  0.5 .. 200
  *  Source: [FAO56] eq. 47.   Validity: over short grass */
 double pn_sky_wind_at_2m_m_s(double wind_m_s, double height_m);

@@ -324,8 +324,8 @@ static pn_status take_wind(const row *r, px_badc_time end, pn_error *err) {
         return status;
     }
     px_obs obs = {.var = PN_SKY_WIND_M_S};
-    obs.value = pn_exchange_wind_2m_m_s(v.value * M_S_PER_KNOT,
-                                        r->b->reading->opts->wind_height_m);
+    obs.value = pn_sky_wind_at_2m_m_s(v.value * M_S_PER_KNOT,
+                                      r->b->reading->opts->wind_height_m);
     return add_hour(r, end, &v, &obs, err);
 }
 

@@ -95,7 +95,7 @@ static pn_status take_reading(px_reading *to, const measure *r,
     pn_sky_var var = elements[r->element].var;
     double value = (double)given * elements[r->element].scale;
     if (var == PN_SKY_WIND_M_S) {
-        value = pn_exchange_wind_2m_m_s(value, to->opts->wind_height_m);
+        value = pn_sky_wind_at_2m_m_s(value, to->opts->wind_height_m);
     } else if (var != PN_SKY_SUNSHINE_H) {
         value = (double)given / 10.0; /* correctly rounded */
     }

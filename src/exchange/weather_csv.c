@@ -181,7 +181,7 @@ static double to_our_unit(const table *t, const column *c, double given) {
     double height_m = isnan(c->heading.wind_height_m)
                           ? t->reading->opts->wind_height_m
                           : c->heading.wind_height_m;
-    return pn_exchange_wind_2m_m_s(value, height_m);
+    return pn_sky_wind_at_2m_m_s(value, height_m);
 }
 
 /* NaN for a missing value. */

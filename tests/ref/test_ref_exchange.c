@@ -183,15 +183,14 @@ static void wind_at_two_metres(void **state) {
         }
         assert_int_equal(
             sscanf(line, "%lf,%lf,%lf,%lf", &v[0], &v[1], &v[2], &v[3]), 4);
-        assert_near(line, pn_exchange_wind_2m_m_s(v[1], v[0]), v[2], v[3]);
+        assert_near(line, pn_sky_wind_at_2m_m_s(v[1], v[0]), v[2], v[3]);
         rows++;
     }
     fclose(f);
     assert_int_equal(rows, 2);
-    assert_near("below the ground", pn_exchange_wind_2m_m_s(3.0, 0.0), NAN,
-                0.0);
-    assert_near("NaN", pn_exchange_wind_2m_m_s(NAN, 10.0), NAN, 0.0);
-    assert_near("negative", pn_exchange_wind_2m_m_s(-1.0, 10.0), NAN, 0.0);
+    assert_near("below the ground", pn_sky_wind_at_2m_m_s(3.0, 0.0), NAN, 0.0);
+    assert_near("NaN", pn_sky_wind_at_2m_m_s(NAN, 10.0), NAN, 0.0);
+    assert_near("negative", pn_sky_wind_at_2m_m_s(-1.0, 10.0), NAN, 0.0);
 }
 
 int main(void) {
