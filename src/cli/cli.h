@@ -173,10 +173,10 @@ int cli_find_source(const cli_ctx *cli, pn_notebook *notebook, const char *name,
 /** A whole number that names a fact of a list: "12". */
 int cli_fact_number(const cli_args *args, int operand, const char *what,
                     int64_t *out);
-/** "SU 852 664" for a place, or its degrees when it is off the grid. */
 /** --at, which must have been given; complains itself. */
 int cli_position_value(const cli_args *args, double *latitude_deg,
                        double *longitude_deg);
+/** "SU 852 664" for a place, or its degrees when it is off the grid. */
 const char *cli_grid_text(const cli_ctx *cli, double latitude_deg,
                           double longitude_deg);
 

@@ -261,8 +261,7 @@ static int print_rows(const cli_ctx *cli, const cli_outlook_data *data,
     return code;
 }
 
-/* ---- the command
- * ------------------------------------------------------------------ */
+/* ---- the command ------------------------------------------------------- */
 
 /* Rows worth a line: all that are asked for by name, else the best. */
 static size_t rows_to_show(const cli_args *args, const pn_outlook_row *rows,

@@ -62,8 +62,7 @@ static pn_status add_patch(const cli_ctx *cli, pn_notebook *notebook,
     return status;
 }
 
-/* ---- patch add
- * --------------------------------------------------------------- */
+/* ---- patch add --------------------------------------------------------- */
 
 int cmd_patch_add(cli_ctx *cli, const cli_args *args) {
     new_patch from = {
@@ -123,8 +122,7 @@ int cmd_patch_add(cli_ctx *cli, const cli_args *args) {
     return CLI_OK;
 }
 
-/* ---- patch import
- * --------------------------------------------------------------- */
+/* ---- patch import ------------------------------------------------------ */
 
 typedef struct patch_columns {
     size_t name, place, grid, lat, lon, elevation, area, texture, cover, hosts,
@@ -297,8 +295,7 @@ int cmd_patch_import(cli_ctx *cli, const cli_args *args) {
     return CLI_OK;
 }
 
-/* ---- lists
- * --------------------------------------------------------------------- */
+/* ---- lists ------------------------------------------------------------- */
 
 static const char *kinds_of(const cli_ctx *cli, const pn_patch_kind_list *kinds,
                             int64_t patch) {

@@ -5,11 +5,9 @@
 #include <stdlib.h>
 #include <string.h>
 
-/* ---- lists
- * ------------------------------------------------------------------- */
+/* ---- lists ------------------------------------------------------------- */
 
 static const char *find_text(const cli_ctx *cli, const pn_find *find) {
-    const pn_kind *kind = pn_kind_find(find->kind);
     char buf[300];
     pn_str str = pn_str_in(buf, sizeof buf);
     if (find->count > 0) {
@@ -18,7 +16,6 @@ static const char *find_text(const cli_ctx *cli, const pn_find *find) {
         pn_str_addf(&str, "no ");
     }
     pn_str_addf(&str, "%.*s", (int)find->kind.len, find->kind.at);
-    (void)kind;
     if (!isnan(find->fresh_g) && find->count != 0) {
         pn_str_addf(&str, " %.0f g", find->fresh_g);
     }
@@ -186,8 +183,7 @@ int cmd_visit_list(cli_ctx *cli, const cli_args *args) {
     return print_visits(cli, &book);
 }
 
-/* ---- corrections
- * ------------------------------------------------------------- */
+/* ---- corrections ------------------------------------------------------- */
 
 static int current_visit(const cli_ctx *cli, pn_notebook *notebook,
                          const cli_args *args, pn_visit *out) {
@@ -354,8 +350,7 @@ int cmd_find_retract(cli_ctx *cli, const cli_args *args) {
     return code;
 }
 
-/* ---- history
- * ----------------------------------------------------------------- */
+/* ---- history ----------------------------------------------------------- */
 
 static int by_visit_row(const void *a, const void *b) {
     const pn_visit *x = a;

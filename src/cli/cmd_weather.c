@@ -51,8 +51,7 @@ static int read_opts(const cli_args *args, pn_exchange_weather_opts *opts) {
     return code;
 }
 
-/* ---- the report
- * -------------------------------------------------------------- */
+/* ---- the report -------------------------------------------------------- */
 
 static json_t *report_json(const pn_exchange_report *report) {
     json_t *vars = json_object();
@@ -120,8 +119,7 @@ static void print_report(const pn_exchange_report *report) {
     }
 }
 
-/* ---- which source it belongs to
- * ------------------------------------------------ */
+/* ---- which source it belongs to ---------------------------------------- */
 
 static pn_text source_name(const cli_args *args,
                            const pn_exchange_report *report) {
@@ -174,8 +172,7 @@ static int new_source(const cli_ctx *cli, const cli_args *args,
                : cli_fail_error(&err);
 }
 
-/* ---- storing
- * ------------------------------------------------------------------ */
+/* ---- storing ----------------------------------------------------------- */
 
 static void storing(void *ctx, size_t done, size_t total) {
     cli_progress(ctx, "storing days", done, total);
@@ -271,8 +268,7 @@ int cmd_weather_import(cli_ctx *cli, const cli_args *args) {
     return CLI_OK;
 }
 
-/* ---- list
- * ---------------------------------------------------------------------- */
+/* ---- list -------------------------------------------------------------- */
 
 static const char *day_or_none(const cli_ctx *cli, int32_t day, bool any) {
     char iso[PN_DATE_ISO_SIZE];
@@ -340,8 +336,7 @@ int cmd_weather_list(cli_ctx *cli, const cli_args *args) {
                : cli_print_table(cli, columns, COLUMNS, cells, list.count);
 }
 
-/* ---- generate
- * -------------------------------------------------------------------- */
+/* ---- generate ---------------------------------------------------------- */
 
 static pn_status read_month(const pn_exchange_table *table, size_t row,
                             pn_sky_normals *out, bool *seen, pn_error *err) {

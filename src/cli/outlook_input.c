@@ -8,8 +8,7 @@
 
 #include "pannage/exchange.h"
 
-/* ---- weather
- * ------------------------------------------------------------------ */
+/* ---- weather ----------------------------------------------------------- */
 
 static bool foretold(const pn_weather *forecast, int32_t epoch_day) {
     int64_t at = (int64_t)epoch_day - forecast->first_epoch_day;
@@ -130,8 +129,7 @@ static int load_record(const cli_ctx *cli, const cli_args *args,
     return status == PN_OK ? CLI_OK : cli_fail_error(&err);
 }
 
-/* ---- patches and kinds
- * ----------------------------------------------------------- */
+/* ---- patches and kinds ------------------------------------------------- */
 
 static bool wanted_kind(const cli_args *args, const pn_kind *kind) {
     int at = 0;
@@ -252,8 +250,7 @@ static int load_pairs(const cli_ctx *cli, const cli_args *args,
                           "where");
 }
 
-/* ---- visits
- * --------------------------------------------------------------------- */
+/* ---- visits ------------------------------------------------------------ */
 
 static int64_t count_of(const pn_find *find, const pn_kind *kind) {
     if (find->count >= 0) {
@@ -396,8 +393,7 @@ static int load_visits(const cli_ctx *cli, pn_notebook *notebook, int32_t issue,
     return CLI_OK;
 }
 
-/* ---- all of it
- * ------------------------------------------------------------------- */
+/* ---- all of it --------------------------------------------------------- */
 
 static int check_names(const cli_ctx *cli, const cli_args *args,
                        pn_notebook *notebook) {

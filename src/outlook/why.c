@@ -74,11 +74,9 @@ static size_t at_most(size_t count, size_t limit) {
     return count < limit ? count : limit;
 }
 
-static pn_status factors_on(const pn_outlook *outlook,
-                            const pn_outlook_row *row,
+static pn_status factors_on(const pn_outlook_row *row,
                             const patch_column *column, size_t day,
                             pn_season_factors *out, pn_error *err) {
-    (void)outlook;
     double params[PN_SEASON_PARAM_COUNT];
     pn_season_params_median(row->kind, params);
     pn_season_drivers drivers = outlook_drivers(&column->grid);
@@ -153,8 +151,7 @@ static void say_rain(const pn_outlook *outlook, pn_outlook_reasons *out) {
     add(out, buf);
 }
 
-/* ---- soil
- * -------------------------------------------------------------------- */
+/* ---- soil -------------------------------------------------------------- */
 
 static void say_soil(const pn_outlook *outlook, size_t patch, bool water,
                      pn_outlook_reasons *out) {
@@ -178,8 +175,7 @@ static void say_soil(const pn_outlook *outlook, size_t patch, bool water,
     add(out, buf);
 }
 
-/* ---- what holds it back
- * --------------------------------------------------------- */
+/* ---- what holds it back ------------------------------------------------ */
 
 static double days_apart(double day_of_year, double other) {
     return fabs(remainder(day_of_year - other, 365.25));
@@ -204,8 +200,7 @@ static const char *season_words(const pn_outlook_row *row,
 
 /* The weakest factor over the days in which the best day's fruit bodies
  * began: some weeks before it. */
-static pn_status weakest_factor(const pn_outlook *outlook,
-                                const pn_outlook_row *row,
+static pn_status weakest_factor(const pn_outlook_row *row,
                                 const patch_column *column,
                                 const char **weakest, pn_error *err) {
     const char *const names[] = {
@@ -218,8 +213,7 @@ static pn_status weakest_factor(const pn_outlook *outlook,
     *weakest = NULL;
     for (size_t back = 4; back <= 20 && back <= best; back += 2) {
         pn_season_factors f;
-        pn_status status =
-            factors_on(outlook, row, column, best - back, &f, err);
+        pn_status status = factors_on(row, column, best - back, &f, err);
         if (status != PN_OK) {
             return status;
         }
@@ -240,11 +234,10 @@ static pn_status weakest_factor(const pn_outlook *outlook,
 }
 
 static void say_course(const pn_outlook_row *row, int horizon,
-                       const pn_outlook_basis *basis, pn_outlook_reasons *out) {
+                       pn_outlook_reasons *out) {
     double now = row->day[0].density;
     double best = row->day[row->best_day].density;
     double end = row->day[horizon - 1].density;
-    (void)basis;
     if (!(row->day[row->best_day].chance_prob >= SOME_CHANCE)) {
         return; /* the course of next to nothing is no news */
     }
@@ -260,7 +253,7 @@ static pn_status say_fungus(const pn_outlook *outlook,
                             const patch_column *column, pn_outlook_reasons *out,
                             pn_error *err) {
     const char *weakest = NULL;
-    pn_status status = weakest_factor(outlook, row, column, &weakest, err);
+    pn_status status = weakest_factor(row, column, &weakest, err);
     if (status != PN_OK) {
         return status;
     }
@@ -279,14 +272,14 @@ static pn_date year_start(const pn_kind *kind) {
                                   (int32_t)from - 1);
 }
 
-static pn_status say_plant(const pn_outlook *outlook, const pn_outlook_row *row,
+static pn_status say_plant(const pn_outlook_row *row,
                            const patch_column *column, pn_outlook_reasons *out,
                            pn_error *err) {
     pn_season_factors f;
     char buf[PN_OUTLOOK_REASON_SIZE];
     pn_str str = pn_str_in(buf, sizeof buf);
     size_t best = column->issue_at + (size_t)row->best_day;
-    pn_status status = factors_on(outlook, row, column, best, &f, err);
+    pn_status status = factors_on(row, column, best, &f, err);
     if (status != PN_OK) {
         return status;
     }
@@ -305,8 +298,7 @@ static pn_status say_plant(const pn_outlook *outlook, const pn_outlook_row *row,
     return PN_OK;
 }
 
-/* ---- what the patch has given
- * ----------------------------------------------------- */
+/* ---- what the patch has given ------------------------------------------ */
 
 static void say_memory(const pn_outlook_row *row, pn_outlook_reasons *out) {
     char buf[PN_OUTLOOK_REASON_SIZE];
@@ -364,11 +356,11 @@ pn_status pn_outlook_why(const pn_outlook *outlook, const pn_outlook_row *row,
     if (status == PN_OK) {
         status = row->kind->model == PN_SEASON_FUNGUS
                      ? say_fungus(outlook, row, &column, out, err)
-                     : say_plant(outlook, row, &column, out, err);
+                     : say_plant(row, &column, out, err);
     }
     if (status == PN_OK) {
         say_memory(row, out);
-        say_course(row, outlook->in.horizon_days, outlook->basis, out);
+        say_course(row, outlook->in.horizon_days, out);
     }
     outlook_grid_free(&outlook->alloc, &column.grid);
     return status;
@@ -386,7 +378,7 @@ pn_status pn_outlook_explain(const pn_outlook *outlook,
     pn_status status = column_new(outlook, row->patch, days, &column, err);
     size_t at = column.issue_at + (size_t)day_index;
     if (status == PN_OK) {
-        status = factors_on(outlook, row, &column, at, &out->season, err);
+        status = factors_on(row, &column, at, &out->season, err);
     }
     if (status == PN_OK) {
         double sigma = row->kind->density_log_sd;
