@@ -1,8 +1,9 @@
 # Every tests/unit/<capability>/test_*.c and tests/ref/test_ref_*.c is one
 # ctest; every tests/fuzz/fuzz_<entry>.c is replayed over its saved inputs.
 enable_testing()
-set(pn_all pn_outlook pn_season pn_soil pn_ground pn_sky pn_exchange
-  pn_notebook pn_paper pn_score pn_base)
+set(pn_all pn_guide_data pn_sheets pn_check pn_guide pn_outlook pn_season
+  pn_soil pn_ground pn_sky pn_exchange pn_notebook pn_paper
+  pn_score pn_base)
 
 function(pn_test name source)
   add_executable(${name} ${source})
@@ -48,5 +49,16 @@ foreach(source ${cli_tests})
   set_tests_properties(${name} PROPERTIES TIMEOUT 600
     WORKING_DIRECTORY ${CMAKE_SOURCE_DIR})
 endforeach()
+
+# Proofs: programs that try the check on many specimens, print what they found
+# and fail when the proof does.
+file(GLOB truths CONFIGURE_DEPENDS tests/truth/truth_*.c)
+foreach(source ${truths})
+  get_filename_component(name ${source} NAME_WE)
+  add_executable(${name} ${source})
+  target_link_libraries(${name} PRIVATE pn_flags ${pn_all})
+  target_include_directories(${name} PRIVATE ${CMAKE_SOURCE_DIR}/tests)
+endforeach()
+# truth_guide becomes a test when the guide passes it
 
 include(tests/scripts.cmake)

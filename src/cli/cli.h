@@ -9,6 +9,7 @@
 #include <stdio.h>
 
 #include "pannage/base.h"
+#include "pannage/check.h"
 #include "pannage/notebook.h"
 #include "pannage/outlook.h"
 #include "pannage/paper.h"
@@ -54,6 +55,7 @@ struct cli_ctx {
     const char *notebook_path;
     bool json;
     bool quiet;
+    bool typed;         /**< questions are answered by typing alone */
     bool ascii;         /**< the terminal's locale is not UTF-8 */
     bool colour;        /**< standard output is a terminal that wants it */
     bool show_progress; /**< standard error is a terminal */
@@ -121,6 +123,8 @@ int cli_print_json(const cli_ctx *cli, json_t *document);
 int cli_print_table(const cli_ctx *cli, const pn_paper_column *columns,
                     size_t column_count, const char *const *cells,
                     size_t row_count);
+/** A paragraph, wrapped and indented. */
+void cli_print_paragraph(const cli_ctx *cli, size_t indent, const char *text);
 /** Print and release a buffer of text. */
 int cli_print_buffer(pn_buffer *buffer);
 /** Write a whole file beside its name and rename it: all or nothing. */
@@ -230,6 +234,26 @@ PN_MUST_CHECK pn_status cli_add_kinds(const cli_ctx *cli, pn_notebook *notebook,
                                       pn_text kinds, int64_t patch,
                                       pn_error *err);
 
+/* ---- the guide (guide_words.c) ----------------------------------------- */
+
+struct pn_sheets;
+/** The shipped guide, or that of --guide FOLDER; complains itself. The caller
+ *  frees with pn_sheets_free(). */
+int cli_load_guide(const cli_ctx *cli, const cli_args *args,
+                   struct pn_sheets **out);
+/** A sheet by id or name; complains with the nearest. */
+int cli_find_sheet(const pn_guide *guide, const char *name, size_t *out);
+/** "red_brown" as a person reads it: "red brown". */
+const char *cli_words(const cli_ctx *cli, const char *id);
+/** What the kind shows of a feature, commonest first: "olive (44 %), green (28
+ *  %), ..." or "5 to 15 cm". */
+const char *cli_trait_text(const cli_ctx *cli, const pn_guide *guide,
+                           const pn_trait *trait);
+/** Every screen of the guide and the check ends in this. */
+void cli_print_check_caution(const cli_ctx *cli);
+extern const char cli_check_caution[];
+extern const char cli_eaten_something[];
+
 /* ---- the commands ----------------------------------------------------- */
 
 int cmd_help(cli_ctx *cli, const cli_args *args);
@@ -262,5 +286,11 @@ int cmd_notebook_verify(cli_ctx *cli, const cli_args *args);
 int cmd_notebook_backup(cli_ctx *cli, const cli_args *args);
 int cmd_notebook_upgrade(cli_ctx *cli, const cli_args *args);
 int cmd_score_soil(cli_ctx *cli, const cli_args *args);
+int cmd_guide(cli_ctx *cli, const cli_args *args);
+int cmd_guide_list(cli_ctx *cli, const cli_args *args);
+int cmd_guide_compare(cli_ctx *cli, const cli_args *args);
+int cmd_guide_features(cli_ctx *cli, const cli_args *args);
+int cmd_guide_lint(cli_ctx *cli, const cli_args *args);
+int cmd_check(cli_ctx *cli, const cli_args *args);
 
 #endif

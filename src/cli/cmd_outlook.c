@@ -115,7 +115,7 @@ const char *cli_made_line(const cli_ctx *cli, const cli_outlook_data *data,
 /* ---- table -----------------------------------------------------------------
  */
 
-enum { ROW_COLUMNS = 7, WHY_INDENT = 4, USUAL_WIDTH = 88 };
+enum { ROW_COLUMNS = 7, WHY_INDENT = 4 };
 
 static const char **fill_cells(const cli_ctx *cli, const cli_outlook_data *data,
                                const pn_outlook_row *rows, size_t count) {
@@ -177,28 +177,6 @@ static size_t drop_last_column(const char **cells, size_t rows) {
     return ROW_COLUMNS - 1;
 }
 
-/* A paragraph, wrapped and indented. */
-static void print_paragraph(const cli_ctx *cli, size_t indent,
-                            const char *text) {
-    static const pn_paper_column column[] = {{"", PN_PAPER_LEFT}};
-    pn_buffer buffer;
-    pn_buffer_init(&buffer, &cli->alloc);
-    const pn_paper_table_opts opts = {
-        .columns = column,
-        .column_count = 1,
-        .cells = &text,
-        .row_count = 1,
-        .width = cli->columns > 0 ? (size_t)cli->columns : USUAL_WIDTH,
-        .indent = indent,
-        .wrap = true,
-        .ascii = cli->ascii,
-        .no_header = true};
-    if (pn_paper_table(&opts, &buffer, NULL) == PN_OK) {
-        fputs(pn_buffer_text(&buffer), stdout);
-    }
-    pn_buffer_deinit(&buffer);
-}
-
 static int print_why(const cli_ctx *cli, const pn_outlook *outlook,
                      const pn_outlook_row *row) {
     pn_outlook_reasons why;
@@ -206,8 +184,8 @@ static int print_why(const cli_ctx *cli, const pn_outlook *outlook,
     if (pn_outlook_why(outlook, row, &why, &err) != PN_OK) {
         return cli_fail_error(&err);
     }
-    print_paragraph(cli, WHY_INDENT, join_reasons(cli, &why));
-    print_paragraph(cli, WHY_INDENT, cli_plain(cli, row->kind->caution));
+    cli_print_paragraph(cli, WHY_INDENT, join_reasons(cli, &why));
+    cli_print_paragraph(cli, WHY_INDENT, cli_plain(cli, row->kind->caution));
     return CLI_OK;
 }
 
@@ -284,12 +262,13 @@ static void print_not_forecast(const cli_ctx *cli,
     for (size_t i = 0; i < data->input.pair_count; i++) {
         const pn_outlook_pair *pair = &data->input.pairs[i];
         if (pair->kind->model == PN_SEASON_NOT_FORECAST) {
-            print_paragraph(cli, 0,
-                            cli_textf(cli, "%s at %s: %s.", pair->kind->english,
-                                      data->input.patches[pair->patch].name,
-                                      pair->kind->not_forecast_why));
-            print_paragraph(cli, WHY_INDENT,
-                            cli_plain(cli, pair->kind->caution));
+            cli_print_paragraph(cli, 0,
+                                cli_textf(cli, "%s at %s: %s.",
+                                          pair->kind->english,
+                                          data->input.patches[pair->patch].name,
+                                          pair->kind->not_forecast_why));
+            cli_print_paragraph(cli, WHY_INDENT,
+                                cli_plain(cli, pair->kind->caution));
         }
     }
 }
@@ -327,7 +306,7 @@ static int print_outlook(cli_ctx *cli, const cli_args *args,
     }
     print_not_forecast(cli, data);
     putchar('\n');
-    print_paragraph(cli, 0, cli_made_line(cli, data, outlook));
+    cli_print_paragraph(cli, 0, cli_made_line(cli, data, outlook));
     return code != CLI_OK ? code : shown > 0 ? CLI_OK : CLI_NO;
 }
 

@@ -162,6 +162,33 @@ static const cli_option score_options[] = {
     {"svg-dir", "FOLDER", "write the charts there"},
     {NULL, NULL, NULL}};
 
+static const cli_option guide_options[] = {
+    {"guide", "FOLDER",
+     "read the guide from a folder instead of the shipped "
+     "one"},
+    {NULL, NULL, NULL}};
+
+static const cli_option check_options[] = {
+    {"observe", "FEATURE=STATE",
+     "one thing you saw, as ring=none, cap_width=9 "
+     "or smell=meal? (probably); may be given "
+     "again"},
+    {"session", "FILE", "keep the answers in a file, and go on from it"},
+    {"ask", NULL, "ask questions also when some answers are given"},
+    {"typed", NULL,
+     "answers are typed, nothing is redrawn: for a screen "
+     "reader"},
+    {"month", "N", "when it was found, 1 to 12; this month unless given"},
+    {"habitat", "WORD",
+     "where it grew, a word of the guide: broadleaf, "
+     "pasture, ..."},
+    {"host", "TREE", "the tree it grew with"},
+    {"expert", NULL, "you know the kinds marked for experts"},
+    {"guide", "FOLDER",
+     "read the guide from a folder instead of the shipped "
+     "one"},
+    {NULL, NULL, NULL}};
+
 static const cli_option help_options[] = {
     {"man", NULL, "print the whole man page"}, {NULL, NULL, NULL}};
 
@@ -184,6 +211,31 @@ const cli_command cli_commands[] = {
      "Without a name, the list. With one, what is counted, what to rule out "
      "first, and every parameter of its model with its spread and source.",
      no_options, cmd_kinds},
+    {"check", "[KIND]", 0, 1,
+     "what is it, and what dangerous thing could it be instead?",
+     "Asks for the observation that removes most danger for its effort, and "
+     "keeps the list of dangerous kinds that are not ruled out in sight. With "
+     "a KIND in mind, what must be seen of it comes first. Answers may be "
+     "given in any order, taken back (b), or left unsure (u). Nothing that was "
+     "not seen counts for the kind. At most it says that no listed check "
+     "fails; it never says safe. Exit status 1 while anything is open.",
+     check_options, cmd_check},
+    {"guide", "KIND", 1, 1, "the sheet of a kind",
+     "What it shows, what it must not be taken for, cautions, stages, parts, "
+     "law, how to take and keep it.",
+     guide_options, cmd_guide},
+    {"guide list", "", 0, 0, "every sheet of the guide",
+     "With its status: gathered, caution, harmful, deadly or protected.",
+     guide_options, cmd_guide_list},
+    {"guide compare", "KIND KIND", 2, 2, "two kinds side by side",
+     "What tells them apart comes first.", guide_options, cmd_guide_compare},
+    {"guide features", "", 0, 0, "the features that the check asks for",
+     "With their states, and the effort each takes.", guide_options,
+     cmd_guide_features},
+    {"guide lint", "", 0, 0, "check the sheets of a guide",
+     "Stops at the first fault with file and line. A guide with a fault is not "
+     "used at all: no danger is ever dropped in silence.",
+     guide_options, cmd_guide_lint},
     {"visit add", "", 0, 0, "write down a visit and what it found",
      "A visit without finds is a blank one, and tells the outlook as much as a "
      "full basket does. Kinds of the patch that are not among the finds count "

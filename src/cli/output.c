@@ -231,3 +231,25 @@ json_t *cli_json_text(pn_text text) {
 const char *cli_cell_text(const cli_ctx *cli, pn_text text) {
     return cli_textf(cli, "%.*s", (int)text.len, text.len > 0 ? text.at : "");
 }
+
+enum { USUAL_WIDTH = 88 };
+
+void cli_print_paragraph(const cli_ctx *cli, size_t indent, const char *text) {
+    static const pn_paper_column column[] = {{"", PN_PAPER_LEFT}};
+    pn_buffer buffer;
+    pn_buffer_init(&buffer, &cli->alloc);
+    const pn_paper_table_opts opts = {
+        .columns = column,
+        .column_count = 1,
+        .cells = &text,
+        .row_count = 1,
+        .width = cli->columns > 0 ? (size_t)cli->columns : USUAL_WIDTH,
+        .indent = indent,
+        .wrap = true,
+        .ascii = cli->ascii,
+        .no_header = true};
+    if (pn_paper_table(&opts, &buffer, NULL) == PN_OK) {
+        fputs(pn_buffer_text(&buffer), stdout);
+    }
+    pn_buffer_deinit(&buffer);
+}

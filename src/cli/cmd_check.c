@@ -1,0 +1,144 @@
+#include "check_cli.h"
+
+#include <string.h>
+#include <unistd.h>
+
+#include "pannage/exchange.h"
+#include "pannage/sheets.h"
+
+/* ---- answers given in advance
+ * -------------------------------------------------- */
+
+static int take_text(pn_check_session *session, const pn_check *check,
+                     pn_text text, const char *where) {
+    pn_answer answer;
+    pn_error err = {0};
+    if (pn_check_answer_parse(check, text, &answer, &err) != PN_OK ||
+        pn_check_answer(session, &answer, &err) != PN_OK) {
+        return cli_fail(CLI_INPUT, "%s: %s", where, err.message);
+    }
+    return CLI_OK;
+}
+
+static int take_observed(pn_check_session *session, const pn_check *check,
+                         const cli_args *args) {
+    int at = 0;
+    int code = CLI_OK;
+    for (const char *text = NULL;
+         code == CLI_OK && (text = cli_each(args, "observe", &at)) != NULL;) {
+        code = take_text(session, check, pn_text_of(text), "--observe");
+    }
+    return code;
+}
+
+/* A file that 'check --save' wrote. A missing one is an empty one: the first
+ * time there is nothing to resume. */
+static int take_saved(const cli_ctx *cli, pn_check_session *session,
+                      const pn_check *check, const char *path) {
+    char *text = pn_arena_array(cli->arena, 1, 1 << 16);
+    pn_exchange_source source = {0};
+    pn_error err = {0};
+    if (text == NULL) {
+        return cli_fail(CLI_SYSTEM, "out of memory");
+    }
+    pn_status status = pn_exchange_open_file(path, &source, &err);
+    if (status == PN_ENOTFOUND) {
+        return CLI_OK;
+    }
+    if (status != PN_OK) {
+        return cli_fail_error(&err);
+    }
+    ptrdiff_t len = source.read(source.ctx, text, (1 << 16) - 1);
+    pn_exchange_close_file(&source);
+    pn_text rest = {text, len > 0 ? (size_t)len : 0};
+    int code =
+        len < 0 ? cli_fail(CLI_SYSTEM, "%s: cannot be read", path) : CLI_OK;
+    for (size_t line = 1; code == CLI_OK && rest.len > 0; line++) {
+        pn_text one = pn_text_trim(pn_text_cut(rest, '\n', &rest));
+        if (one.len > 0 && one.at[0] != '#') {
+            code = take_text(session, check, one,
+                             cli_textf(cli, "%s:%zu", path, line));
+        }
+    }
+    return code;
+}
+
+/* ---- the command
+ * ------------------------------------------------------------------ */
+
+static int read_context(const cli_ctx *cli, const cli_args *args,
+                        pn_check_context *out) {
+    int64_t month = pn_date_from_epoch_day(cli->today_epoch_day).month;
+    *out = (pn_check_context)PN_CHECK_CONTEXT_INIT;
+    int code = cli_int_value(args, "month", 1, 12, &month);
+    out->month = (int)month;
+    out->habitat = cli_value(args, "habitat");
+    out->host = cli_value(args, "host");
+    out->beginner = !cli_flag(args, "expert");
+    return code;
+}
+
+static int report(const cli_ctx *cli, const pn_check_session *session,
+                  const pn_guide *guide, size_t focus) {
+    check_view view;
+    int code = check_look(cli, session, guide, focus, &view);
+    if (code != CLI_OK) {
+        return code;
+    }
+    if (cli->json) {
+        code = check_print_json(cli, &view);
+    } else {
+        check_print_report(cli, &view);
+    }
+    return code != CLI_OK ? code : view.open_count == 0 ? CLI_OK : CLI_NO;
+}
+
+static int run_check(cli_ctx *cli, const cli_args *args, const pn_check *check,
+                     pn_check_session *session, size_t focus) {
+    const pn_guide *guide = pn_check_guide(check);
+    const char *file = cli_value(args, "session");
+    int code = file != NULL ? take_saved(cli, session, check, file) : CLI_OK;
+    if (code == CLI_OK) {
+        code = take_observed(session, check, args);
+    }
+    bool talk = !cli->json &&
+                (cli_flag(args, "ask") || (cli_value(args, "observe") == NULL &&
+                                           isatty(STDIN_FILENO) == 1));
+    cli->typed = cli_flag(args, "typed");
+    if (code == CLI_OK && talk) {
+        code = check_ask(cli, session, check, focus, file);
+    } else if (code == CLI_OK && file != NULL) {
+        code = check_save(cli, session, guide, file);
+    }
+    return code == CLI_OK ? report(cli, session, guide, focus) : code;
+}
+
+int cmd_check(cli_ctx *cli, const cli_args *args) {
+    pn_sheets *sheets = NULL;
+    pn_check *check = NULL;
+    pn_check_session *session = NULL;
+    pn_check_context context;
+    pn_error err = {0};
+    size_t focus = PN_GUIDE_NONE;
+    int code = read_context(cli, args, &context);
+    if (code == CLI_OK) {
+        code = cli_load_guide(cli, args, &sheets);
+    }
+    if (code == CLI_OK && args->positional_count > 0) {
+        code = cli_find_sheet(pn_sheets_guide(sheets), args->positional[0],
+                              &focus);
+    }
+    if (code == CLI_OK &&
+        (pn_check_new(&cli->alloc, pn_sheets_guide(sheets), &check, &err) !=
+             PN_OK ||
+         pn_check_session_new(check, &context, &session, &err) != PN_OK)) {
+        code = cli_fail_error(&err);
+    }
+    if (code == CLI_OK) {
+        code = run_check(cli, args, check, session, focus);
+    }
+    pn_check_session_free(session);
+    pn_check_free(check);
+    pn_sheets_free(sheets);
+    return code;
+}

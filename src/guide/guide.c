@@ -1,0 +1,300 @@
+#include "pannage/guide.h"
+
+#include <math.h>
+#include <string.h>
+
+/* Relative effort of one observation: own judgement, to be told by use. */
+static const double effort_costs[PN_EFFORT_COUNT] = {1.0, 1.2,  1.5,
+                                                     2.5, 12.0, 30.0};
+
+const char *pn_effort_name(pn_effort effort) {
+    static const char *const names[PN_EFFORT_COUNT] = {
+        "look", "smell", "touch", "cut", "print", "bench"};
+    return (size_t)effort < PN_EFFORT_COUNT ? names[effort] : "unknown";
+}
+
+double pn_effort_cost(pn_effort effort) {
+    return (size_t)effort < PN_EFFORT_COUNT ? effort_costs[effort] : NAN;
+}
+
+const char *pn_guide_status_name(pn_guide_status status) {
+    static const char *const names[PN_GUIDE_STATUS_COUNT] = {
+        "gathered", "caution", "harmful", "deadly", "protected"};
+    return (size_t)status < PN_GUIDE_STATUS_COUNT ? names[status] : "unknown";
+}
+
+bool pn_guide_is_danger(pn_guide_status status) {
+    return status == PN_GUIDE_HARMFUL || status == PN_GUIDE_DEADLY;
+}
+
+const char *pn_guide_stage_name(pn_guide_stage stage) {
+    static const char *const names[PN_GUIDE_STAGE_COUNT] = {"young", "mature",
+                                                            "old"};
+    return (size_t)stage < PN_GUIDE_STAGE_COUNT ? names[stage] : "unknown";
+}
+
+size_t pn_guide_feature(const pn_guide *guide, pn_text id) {
+    for (size_t f = 0; f < guide->feature_count; f++) {
+        if (pn_text_equal_nocase(id, pn_text_of(guide->features[f].id))) {
+            return f;
+        }
+    }
+    return PN_GUIDE_NONE;
+}
+
+size_t pn_guide_state(const pn_feature *feature, pn_text name) {
+    for (size_t s = 0; s < feature->state_count; s++) {
+        if (pn_text_equal_nocase(name, pn_text_of(feature->states[s]))) {
+            return s;
+        }
+    }
+    return PN_GUIDE_NONE;
+}
+
+size_t pn_guide_sheet(const pn_guide *guide, pn_text name) {
+    for (size_t k = 0; k < guide->sheet_count; k++) {
+        const pn_sheet *sheet = &guide->sheets[k];
+        const char *names[] = {sheet->id, sheet->english, sheet->scientific};
+        for (size_t i = 0; i < sizeof names / sizeof *names; i++) {
+            if (pn_text_equal_nocase(name, pn_text_of(names[i]))) {
+                return k;
+            }
+        }
+    }
+    return PN_GUIDE_NONE;
+}
+
+const pn_trait *pn_sheet_trait(const pn_sheet *sheet, size_t feature) {
+    for (size_t t = 0; t < sheet->trait_count; t++) {
+        if (sheet->traits[t].feature == feature) {
+            return &sheet->traits[t];
+        }
+    }
+    return NULL;
+}
+
+static double share_of(const pn_trait *trait, pn_guide_stage stage,
+                       size_t state) {
+    return trait->share[(size_t)stage * PN_GUIDE_STATES_MAX + state];
+}
+
+bool pn_sheet_applies(const pn_guide *guide, const pn_sheet *sheet,
+                      size_t feature) {
+    const pn_feature *f = &guide->features[feature];
+    if (f->need_feature == PN_GUIDE_NONE) {
+        return true;
+    }
+    const pn_trait *need = pn_sheet_trait(sheet, f->need_feature);
+    if (need == NULL) {
+        /* what it needs may itself not apply: no gills on a herb */
+        return pn_sheet_applies(guide, sheet, f->need_feature);
+    }
+    for (size_t s = 0; s < guide->features[f->need_feature].state_count; s++) {
+        bool wanted = (f->need_states >> s & 1U) != 0;
+        for (int stage = 0; wanted && stage < PN_GUIDE_STAGE_COUNT; stage++) {
+            if (share_of(need, (pn_guide_stage)stage, s) > 0.0) {
+                return true;
+            }
+        }
+    }
+    return false;
+}
+
+bool pn_sheet_in_season(const pn_sheet *sheet, int month) {
+    if (sheet->season_from <= sheet->season_to) {
+        return month >= sheet->season_from && month <= sheet->season_to;
+    }
+    return month >= sheet->season_from || month <= sheet->season_to;
+}
+
+static double range_overlap(const pn_trait *a, const pn_trait *b) {
+    double low = fmax(a->low, b->low);
+    double high = fmin(a->high, b->high);
+    double narrower = fmin(a->high - a->low, b->high - b->low);
+    return high <= low ? 0.0 : narrower > 0.0 ? (high - low) / narrower : 1.0;
+}
+
+double pn_guide_overlap(const pn_guide *guide, const pn_sheet *a,
+                        const pn_sheet *b, size_t feature) {
+    const pn_feature *f = &guide->features[feature];
+    const pn_trait *ta = pn_sheet_trait(a, feature);
+    const pn_trait *tb = pn_sheet_trait(b, feature);
+    if (!pn_sheet_applies(guide, a, feature) ||
+        !pn_sheet_applies(guide, b, feature)) {
+        return 0.0;
+    }
+    if (ta == NULL || tb == NULL) {
+        return 1.0;
+    }
+    if (f->is_range) {
+        return range_overlap(ta, tb);
+    }
+    double overlap = 0.0;
+    for (size_t s = 0; s < f->state_count; s++) {
+        overlap += fmin(share_of(ta, PN_GUIDE_MATURE, s),
+                        share_of(tb, PN_GUIDE_MATURE, s));
+    }
+    return overlap;
+}
+
+/* ---- soundness ---------------------------------------------------------- */
+
+static pn_status check_shares(const pn_sheet *sheet, const pn_feature *feature,
+                              const pn_trait *trait, pn_error *err) {
+    for (int stage = 0; stage < PN_GUIDE_STAGE_COUNT; stage++) {
+        double sum = 0.0;
+        for (size_t s = 0; s < feature->state_count; s++) {
+            double share = share_of(trait, (pn_guide_stage)stage, s);
+            if (!(share >= 0.0 && share <= 1.0)) {
+                return pn_fail(err, PN_EDOMAIN,
+                               "sheet %s: %s, %s: a share outside 0..1",
+                               sheet->id, feature->id, feature->states[s]);
+            }
+            sum += share;
+        }
+        if (!(fabs(sum - 1.0) <= 0.002)) {
+            return pn_fail(err, PN_EDOMAIN,
+                           "sheet %s: %s, %s: the shares add up to %.3f, not 1",
+                           sheet->id, feature->id,
+                           pn_guide_stage_name((pn_guide_stage)stage), sum);
+        }
+    }
+    return PN_OK;
+}
+
+static pn_status check_trait(const pn_guide *guide, const pn_sheet *sheet,
+                             const pn_trait *trait, pn_error *err) {
+    if (trait->feature >= guide->feature_count) {
+        return pn_fail(err, PN_EDOMAIN, "sheet %s: a feature that is none",
+                       sheet->id);
+    }
+    const pn_feature *feature = &guide->features[trait->feature];
+    if (!pn_sheet_applies(guide, sheet, trait->feature)) {
+        return pn_fail(err, PN_EDOMAIN,
+                       "sheet %s: %s does not apply to such a kind; leave it "
+                       "out",
+                       sheet->id, feature->id);
+    }
+    if (feature->is_range) {
+        return trait->low > 0.0 && trait->high > trait->low &&
+                       isfinite(trait->high)
+                   ? PN_OK
+                   : pn_fail(err, PN_EDOMAIN,
+                             "sheet %s: %s: low must be above 0 and below high",
+                             sheet->id, feature->id);
+    }
+    return check_shares(sheet, feature, trait, err);
+}
+
+static pn_status check_must_see(const pn_guide *guide, const pn_sheet *sheet,
+                                pn_error *err) {
+    bool gathered =
+        sheet->status == PN_GUIDE_GATHERED || sheet->status == PN_GUIDE_CAUTION;
+    if (gathered && sheet->must_see_count == 0) {
+        return pn_fail(err, PN_EDOMAIN,
+                       "sheet %s: a kind that is gathered needs must_see",
+                       sheet->id);
+    }
+    for (size_t i = 0; i < sheet->must_see_count; i++) {
+        size_t f = sheet->must_see[i];
+        if (f >= guide->feature_count || pn_sheet_trait(sheet, f) == NULL ||
+            guide->features[f].effort == PN_EFFORT_BENCH) {
+            return pn_fail(err, PN_EDOMAIN,
+                           "sheet %s: must_see names %s, which the sheet does "
+                           "not describe or the field cannot show",
+                           sheet->id,
+                           f < guide->feature_count ? guide->features[f].id
+                                                    : "nothing");
+        }
+    }
+    return PN_OK;
+}
+
+/* Organs in which the two hardly overlap, field-observable ones only. */
+static int organs_apart(const pn_guide *guide, const pn_sheet *a,
+                        const pn_sheet *b) {
+    static const double HARDLY = 0.061;
+    bool apart[256] = {false};
+    int count = 0;
+    for (size_t f = 0; f < guide->feature_count; f++) {
+        const pn_feature *feature = &guide->features[f];
+        bool described = pn_sheet_trait(a, f) != NULL;
+        if (feature->effort == PN_EFFORT_BENCH || !described ||
+            feature->organ >= sizeof apart || apart[feature->organ]) {
+            continue;
+        }
+        if (pn_guide_overlap(guide, a, b, f) <= HARDLY) {
+            apart[feature->organ] = true;
+            count++;
+        }
+    }
+    return count;
+}
+
+static pn_status check_apart(const pn_guide *guide, const pn_sheet *sheet,
+                             const pn_lookalike *look, pn_error *err) {
+    const pn_sheet *other = &guide->sheets[look->sheet];
+    if (look->inseparable) {
+        return sheet->expert_only
+                   ? PN_OK
+                   : pn_fail(err, PN_EDOMAIN,
+                             "sheet %s: inseparable from %s, yet not "
+                             "expert_only: true; no beginner may rely on it",
+                             sheet->id, other->id);
+    }
+    bool gathered =
+        sheet->status == PN_GUIDE_GATHERED || sheet->status == PN_GUIDE_CAUTION;
+    if (gathered && pn_guide_is_danger(other->status) &&
+        organs_apart(guide, sheet, other) < 2) {
+        return pn_fail(err, PN_EDOMAIN,
+                       "sheet %s: nothing tells it from %s in two organs; "
+                       "describe more features on both sheets, or mark the "
+                       "look-alike 'inseparable: true'",
+                       sheet->id, other->id);
+    }
+    return PN_OK;
+}
+
+static pn_status check_lookalikes(const pn_guide *guide, const pn_sheet *sheet,
+                                  pn_error *err) {
+    for (size_t i = 0; i < sheet->lookalike_count; i++) {
+        const pn_lookalike *look = &sheet->lookalikes[i];
+        if (look->sheet >= guide->sheet_count) {
+            return pn_fail(err, PN_EDOMAIN,
+                           "sheet %s: a look-alike without a sheet", sheet->id);
+        }
+        pn_status status = check_apart(guide, sheet, look, err);
+        if (status != PN_OK) {
+            return status;
+        }
+    }
+    return PN_OK;
+}
+
+static pn_status check_sheet(const pn_guide *guide, const pn_sheet *sheet,
+                             pn_error *err) {
+    pn_status status = PN_OK;
+    for (size_t t = 0; status == PN_OK && t < sheet->trait_count; t++) {
+        status = check_trait(guide, sheet, &sheet->traits[t], err);
+    }
+    if (status == PN_OK && (sheet->season_from < 1 || sheet->season_from > 12 ||
+                            sheet->season_to < 1 || sheet->season_to > 12)) {
+        status = pn_fail(err, PN_EDOMAIN, "sheet %s: season: months are 1..12",
+                         sheet->id);
+    }
+    if (status == PN_OK) {
+        status = check_must_see(guide, sheet, err);
+    }
+    return status == PN_OK ? check_lookalikes(guide, sheet, err) : status;
+}
+
+pn_status pn_guide_check(const pn_guide *guide, pn_error *err) {
+    pn_status status = PN_OK;
+    if (guide->sheet_count == 0 || guide->feature_count == 0) {
+        return pn_fail(err, PN_EDOMAIN, "the guide is empty");
+    }
+    for (size_t k = 0; status == PN_OK && k < guide->sheet_count; k++) {
+        status = check_sheet(guide, &guide->sheets[k], err);
+    }
+    return status;
+}
