@@ -1,20 +1,18 @@
 /* The conversation: one question at a time, the dangers always in sight. On a
- * terminal the answer is picked with the arrow keys or typed; without one, or
- * with --typed (for a screen reader), it is typed alone. */
-#include "check_cli.h"
-
-#include <errno.h>
-#include <stdlib.h>
+ * terminal the answer is picked with the arrow keys; without one, or with
+ * --typed (for a screen reader), it is typed, and nothing is ever redrawn. */
+#include <stdio.h>
 #include <string.h>
-#include <termios.h>
 #include <unistd.h>
 
-enum { LINE_BYTES = 256, ALWAYS_SHOWN = 6 };
+#include "check_cli.h"
+
+enum { LINE_BYTES = 256, ALWAYS_SHOWN = 6, LIKELIEST_SHOWN = 3 };
 
 typedef enum ask_result { TAKE, UNDO, UNSURE, STATUS, QUIT, AGAIN } ask_result;
 
-/* ---- saving
- * -------------------------------------------------------------------- */
+/* ---- saving ----------------------------------------------------------------
+ */
 
 int check_save(const cli_ctx *cli, const pn_check_session *session,
                const pn_guide *guide, const char *path) {
@@ -33,11 +31,12 @@ int check_save(const cli_ctx *cli, const pn_check_session *session,
     return code;
 }
 
-/* ---- typed
- * ----------------------------------------------------------------------- */
+/* ---- typed -----------------------------------------------------------------
+ */
 
 static bool read_line(char *line, size_t size) {
     if (fgets(line, (int)size, stdin) == NULL) {
+        putchar('\n');
         return false;
     }
     line[strcspn(line, "\r\n")] = '\0';
@@ -47,46 +46,33 @@ static bool read_line(char *line, size_t size) {
 static ask_result command_of(const char *word) {
     static const struct {
         const char *word;
-        ask_result turn;
+        ask_result result;
     } words[] = {{"u", UNSURE},  {"unsure", UNSURE}, {"b", UNDO},
                  {"back", UNDO}, {"s", STATUS},      {"status", STATUS},
                  {"q", QUIT},    {"quit", QUIT}};
     for (size_t i = 0; i < sizeof words / sizeof *words; i++) {
         if (strcmp(word, words[i].word) == 0) {
-            return words[i].turn;
+            return words[i].result;
         }
     }
     return AGAIN;
 }
 
-static ask_result command_of_key(int key) {
-    switch (key) {
-    case 'u':
-        return UNSURE;
-    case 'b':
-        return UNDO;
-    case 's':
-        return STATUS;
-    case 'q':
-        return QUIT;
-    default:
-        return AGAIN;
-    }
-}
-
+/* "3", "olive", "olive?", or of any other feature "ring=none". */
 static ask_result understand(const pn_check *check, const pn_feature *feature,
                              const char *line, pn_answer *out) {
     char text[LINE_BYTES + 96];
     int64_t number = 0;
+    size_t len = strlen(line);
+    bool maybe = len > 1 && line[len - 1] == '?';
+    pn_text bare = pn_text_trim((pn_text){line, len - (maybe ? 1 : 0)});
     pn_error err = {0};
-    ask_result command = command_of(line);
-    if (command != AGAIN) {
-        return command;
-    }
-    if (!feature->is_range && pn_text_to_int(pn_text_of(line), &number) &&
-        number >= 1 && (size_t)number <= feature->state_count) {
-        snprintf(text, sizeof text, "%s=%s", feature->id,
-                 feature->states[number - 1]);
+    if (!feature->is_range && pn_text_to_int(bare, &number) && number >= 1 &&
+        (size_t)number <= feature->state_count) {
+        snprintf(text, sizeof text, "%s=%s%s", feature->id,
+                 feature->states[number - 1], maybe ? "?" : "");
+    } else if (strchr(line, '=') != NULL) {
+        snprintf(text, sizeof text, "%s", line);
     } else {
         snprintf(text, sizeof text, "%s=%s", feature->id, line);
     }
@@ -106,50 +92,21 @@ static ask_result ask_typed(const cli_ctx *cli, const pn_check *check,
     for (size_t s = 0; s < feature->state_count; s++) {
         printf("  %2zu  %s\n", s + 1, cli_words(cli, feature->states[s]));
     }
-    printf("%s, a ? behind it if not sure; u unsure, b back, s status, q "
-           "quit: ",
-           feature->is_range ? cli_textf(cli, "A number in %s", feature->unit)
+    printf("%s; ? after it: probably; u unsure, b back, s status, q quit\n> ",
+           feature->is_range ? cli_textf(cli, "A number, in %s", feature->unit)
                              : "Number or word");
     fflush(stdout);
     if (!read_line(line, sizeof line)) {
-        putchar('\n');
         return QUIT;
     }
-    return line[0] == '\0' ? AGAIN : understand(check, feature, line, out);
+    ask_result command = command_of(line);
+    return command != AGAIN || line[0] == '\0'
+               ? command
+               : understand(check, feature, line, out);
 }
 
-/* ---- picked
- * ------------------------------------------------------------------------ */
-
-static bool raw_mode(struct termios *before) {
-    struct termios raw;
-    if (tcgetattr(STDIN_FILENO, before) != 0) {
-        return false;
-    }
-    raw = *before;
-    raw.c_lflag &= (tcflag_t) ~(ICANON | ECHO);
-    raw.c_cc[VMIN] = 1;
-    raw.c_cc[VTIME] = 0;
-    return tcsetattr(STDIN_FILENO, TCSADRAIN, &raw) == 0;
-}
-
-enum { KEY_UP = 1000, KEY_DOWN, KEY_END };
-
-static int read_key(void) {
-    unsigned char c = 0;
-    if (read(STDIN_FILENO, &c, 1) != 1) {
-        return KEY_END;
-    }
-    if (c != 27) {
-        return c;
-    }
-    unsigned char more[2] = {0};
-    if (read(STDIN_FILENO, more, 1) != 1 || more[0] != '[' ||
-        read(STDIN_FILENO, more + 1, 1) != 1) {
-        return 27;
-    }
-    return more[1] == 'A' ? KEY_UP : more[1] == 'B' ? KEY_DOWN : 27;
-}
+/* ---- picked ----------------------------------------------------------------
+ */
 
 static void draw_menu(const cli_ctx *cli, const pn_feature *feature, size_t at,
                       bool again) {
@@ -157,66 +114,114 @@ static void draw_menu(const cli_ctx *cli, const pn_feature *feature, size_t at,
         printf("\033[%zuA", feature->state_count + 1);
     }
     for (size_t s = 0; s < feature->state_count; s++) {
-        printf("\033[K %s %s%s%s\n", s == at ? ">" : " ",
-               s == at && cli->colour ? "\033[7m" : "",
+        bool here = s == at;
+        printf("\033[K %s %s%s%s\n", here ? ">" : " ",
+               here && cli->colour ? "\033[7m" : "",
                cli_words(cli, feature->states[s]),
-               s == at && cli->colour ? "\033[0m" : "");
+               here && cli->colour ? "\033[0m" : "");
     }
-    printf("\033[K arrows and Enter; ? for probably; u unsure, b back, s "
+    printf("\033[K  arrows, Enter; ? probably, u unsure, b back, o other, s "
            "status, q quit\n");
     fflush(stdout);
 }
 
-static ask_result ask_picked(const cli_ctx *cli, const pn_feature *feature,
-                             pn_answer *out) {
-    struct termios before;
-    size_t at = 0;
-    ask_result turn = AGAIN;
-    if (!raw_mode(&before)) {
-        return QUIT;
-    }
-    draw_menu(cli, feature, at, false);
-    while (turn == AGAIN) {
-        int key = read_key();
-        if (key == KEY_UP || key == 'k') {
-            at = at == 0 ? feature->state_count - 1 : at - 1;
-        } else if (key == KEY_DOWN || key == 'j') {
-            at = at + 1 == feature->state_count ? 0 : at + 1;
-        } else if (key == '\n' || key == '\r' || key == '?') {
-            out->state = at;
-            out->certainty = key == '?' ? PN_PROBABLE : PN_CERTAIN;
-            turn = TAKE;
-        } else if (key == KEY_END || key == 4) {
-            turn = QUIT;
-        } else {
-            turn = command_of_key(key);
+/* Moves in the menu itself; else what the key asks for. */
+static check_key pick_key(const cli_ctx *cli, const pn_feature *feature,
+                          size_t *at) {
+    draw_menu(cli, feature, *at, false);
+    for (;;) {
+        check_key key = check_read_key();
+        if (key == CHECK_KEY_UP) {
+            *at = *at == 0 ? feature->state_count - 1 : *at - 1;
+        } else if (key == CHECK_KEY_DOWN) {
+            *at = *at + 1 == feature->state_count ? 0 : *at + 1;
+        } else if (key != CHECK_KEY_NONE) {
+            return key;
         }
-        draw_menu(cli, feature, at, true);
+        draw_menu(cli, feature, *at, true);
     }
-    tcsetattr(STDIN_FILENO, TCSADRAIN, &before);
-    return turn;
 }
 
-/* ---- the conversation
- * ----------------------------------------------------------------- */
+static ask_result ask_other(const pn_check *check, const pn_feature *feature,
+                            pn_answer *out) {
+    char line[LINE_BYTES];
+    printf("What did you see? feature=state, as ring=none\n> ");
+    fflush(stdout);
+    if (!read_line(line, sizeof line)) {
+        return QUIT;
+    }
+    return line[0] == '\0' ? AGAIN : understand(check, feature, line, out);
+}
+
+static ask_result ask_picked(const cli_ctx *cli, const pn_check *check,
+                             const pn_feature *feature, pn_answer *out) {
+    size_t at = 0;
+    check_key key = pick_key(cli, feature, &at);
+    switch (key) {
+    case CHECK_KEY_TAKE:
+    case CHECK_KEY_MAYBE:
+        out->state = at;
+        out->certainty = key == CHECK_KEY_MAYBE ? PN_PROBABLE : PN_CERTAIN;
+        return TAKE;
+    case CHECK_KEY_UNSURE:
+        return UNSURE;
+    case CHECK_KEY_BACK:
+        return UNDO;
+    case CHECK_KEY_STATUS:
+        return STATUS;
+    case CHECK_KEY_OTHER:
+        return ask_other(check, feature, out);
+    case CHECK_KEY_QUIT:
+    case CHECK_KEY_NONE:
+    case CHECK_KEY_UP:
+    case CHECK_KEY_DOWN:
+    default:
+        return QUIT;
+    }
+}
+
+/* ---- the conversation ------------------------------------------------------
+ */
+
+static void print_likeliest(const cli_ctx *cli, const check_view *view) {
+    char buf[400];
+    pn_str str = pn_str_in(buf, sizeof buf);
+    pn_str_addf(&str, "Likeliest:");
+    for (size_t i = 0; i < view->suspect_count && i < LIKELIEST_SHOWN; i++) {
+        const pn_suspect *s = &view->suspects[i];
+        bool known = s->sheet != PN_GUIDE_NONE;
+        const pn_sheet *sheet = known ? &view->guide->sheets[s->sheet] : NULL;
+        pn_str_addf(
+            &str, "%s %s%s %.0f %%", i > 0 ? "," : "",
+            known ? sheet->english : "something in no guide",
+            known && pn_guide_is_danger(sheet->status)
+                ? cli_textf(cli, " (%s)", pn_guide_status_name(sheet->status))
+                : "",
+            100.0 * s->posterior);
+    }
+    pn_str_addf(&str, ".");
+    cli_print_paragraph(cli, 0, cli_plain(cli, buf));
+}
 
 static ask_result ask_one(const cli_ctx *cli, const pn_check *check,
-                          const check_view *view, bool picked, pn_answer *out) {
-    size_t feature = view->next[0].feature;
-    const pn_feature *f = &view->guide->features[feature];
-    *out = (pn_answer){.feature = feature};
+                          const check_view *view, pn_answer *out) {
+    const pn_feature *f = &view->guide->features[view->next[0].feature];
+    *out = (pn_answer){.feature = view->next[0].feature};
     printf("\n");
     check_print_dangers(cli, view, ALWAYS_SHOWN);
+    print_likeliest(cli, view);
+    cli_print_paragraph(cli, 0, cli_check_reminder);
     printf("\n%s%s%s (%s)\n", cli->colour ? "\033[1m" : "", f->ask,
            cli->colour ? "\033[0m" : "", pn_effort_name(f->effort));
-    return picked && !f->is_range ? ask_picked(cli, f, out)
-                                  : ask_typed(cli, check, f, out);
+    return !f->is_range && check_can_pick(cli, f->state_count + 2)
+               ? ask_picked(cli, check, f, out)
+               : ask_typed(cli, check, f, out);
 }
 
 static int act(const cli_ctx *cli, pn_check_session *session,
-               const check_view *view, ask_result turn, pn_answer *answer) {
+               const check_view *view, ask_result result, pn_answer *answer) {
     pn_error err = {0};
-    switch (turn) {
+    switch (result) {
     case UNSURE:
         answer->certainty = PN_UNSURE;
         return pn_check_answer(session, answer, &err) == PN_OK
@@ -241,27 +246,38 @@ static int act(const cli_ctx *cli, pn_check_session *session,
     }
 }
 
+static void tell_how_it_ends(const check_view *view, const char *save_path) {
+    if (view->open_count == 0) {
+        printf("\nNothing that is listed is left to ask for this kind.\n");
+    } else if (view->next_count == 0) {
+        printf("\nThere is nothing left to ask.\n");
+    } else if (save_path != NULL) {
+        printf("\nKept in %s; the same command goes on from there.\n",
+               save_path);
+    }
+    printf("\n");
+}
+
 int check_ask(cli_ctx *cli, pn_check_session *session, const pn_check *check,
               size_t focus, const char *save_path) {
-    const char *term = getenv("TERM");
-    bool picked = cli->columns > 0 && !cli->typed &&
-                  isatty(STDIN_FILENO) == 1 && term != NULL &&
-                  strcmp(term, "dumb") != 0;
     const pn_guide *guide = pn_check_guide(check);
-    check_view view;
+    check_view view = {0};
     int code = CLI_OK;
-    for (ask_result turn = AGAIN; code == CLI_OK && turn != QUIT;) {
+    for (ask_result result = AGAIN; code == CLI_OK && result != QUIT;) {
         pn_answer answer;
         code = check_look(cli, session, guide, focus, &view);
-        if (code != CLI_OK || view.next_count == 0) {
+        if (code != CLI_OK || view.next_count == 0 || view.open_count == 0) {
             break;
         }
-        turn = ask_one(cli, check, &view, picked, &answer);
-        code = act(cli, session, &view, turn, &answer);
+        result = ask_one(cli, check, &view, &answer);
+        code = act(cli, session, &view, result, &answer);
         if (code == CLI_OK && save_path != NULL &&
-            (turn == TAKE || turn == UNSURE || turn == UNDO)) {
+            (result == TAKE || result == UNSURE || result == UNDO)) {
             code = check_save(cli, session, guide, save_path);
         }
+    }
+    if (code == CLI_OK) {
+        tell_how_it_ends(&view, save_path);
     }
     return code;
 }

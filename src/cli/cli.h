@@ -13,6 +13,7 @@
 #include "pannage/notebook.h"
 #include "pannage/outlook.h"
 #include "pannage/paper.h"
+#include "pannage/sheets.h"
 
 /** Exit codes; the man page lists them. */
 enum {
@@ -236,11 +237,22 @@ PN_MUST_CHECK pn_status cli_add_kinds(const cli_ctx *cli, pn_notebook *notebook,
 
 /* ---- the guide (guide_words.c) ----------------------------------------- */
 
-struct pn_sheets;
+/** The texts of a guide, before anybody looked at what they say. */
+typedef struct cli_guide_files {
+    pn_sheets_file features;
+    const pn_sheets_file *sheets;
+    size_t sheet_count;
+} cli_guide_files;
+
+/** Those of --guide FOLDER, or the shipped ones (guide_load.c); complains
+ *  itself. */
+int cli_read_guide(const cli_ctx *cli, const cli_args *args,
+                   cli_guide_files *out);
 /** The shipped guide, or that of --guide FOLDER; complains itself. The caller
  *  frees with pn_sheets_free(). */
-int cli_load_guide(const cli_ctx *cli, const cli_args *args,
-                   struct pn_sheets **out);
+int cli_load_guide(const cli_ctx *cli, const cli_args *args, pn_sheets **out);
+/** A sheet as JSON (guide_json.c). */
+json_t *cli_sheet_json(const pn_guide *guide, const pn_sheet *sheet);
 /** A sheet by id or name; complains with the nearest. */
 int cli_find_sheet(const pn_guide *guide, const char *name, size_t *out);
 /** "red_brown" as a person reads it: "red brown". */
@@ -252,6 +264,7 @@ const char *cli_trait_text(const cli_ctx *cli, const pn_guide *guide,
 /** Every screen of the guide and the check ends in this. */
 void cli_print_check_caution(const cli_ctx *cli);
 extern const char cli_check_caution[];
+extern const char cli_check_reminder[]; /**< both in one line */
 extern const char cli_eaten_something[];
 
 /* ---- the commands ----------------------------------------------------- */

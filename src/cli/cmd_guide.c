@@ -1,7 +1,5 @@
 #include "cli.h"
 
-#include <math.h>
-#include <stdlib.h>
 #include <string.h>
 
 #include "pannage/sheets.h"
@@ -37,10 +35,11 @@ static void print_list(const cli_ctx *cli, const char *head,
            cli->colour ? "\033[0m" : "");
     for (size_t i = 0; i < list->count; i++) {
         const pn_guide_words *w = &list->at[i];
+        const char *stage = strcmp(w->stage, w->about) == 0 ? "" : w->stage;
         const char *line = cli_textf(
             cli, "%s%s%s%s%s%s%s", cli_words(cli, w->about),
-            w->stage[0] != '\0' ? ", " : "", w->stage,
-            w->what[0] != '\0' ? ": " : "", w->what,
+            stage[0] != '\0' ? ", " : "", stage, w->what[0] != '\0' ? ": " : "",
+            w->what,
             w->words[0] != '\0' ? (w->what[0] != '\0' ? ". " : ": ") : "",
             w->words);
         cli_print_paragraph(cli, 2, line);
@@ -56,29 +55,23 @@ static bool is_must_see(const pn_sheet *sheet, size_t feature) {
     return false;
 }
 
-static int print_traits(const cli_ctx *cli, const pn_guide *guide,
-                        const pn_sheet *sheet) {
-    static const pn_paper_column columns[] = {{"", PN_PAPER_LEFT},
-                                              {"feature", PN_PAPER_LEFT},
-                                              {"how", PN_PAPER_LEFT},
-                                              {"shows", PN_PAPER_LEFT}};
-    enum { COLUMNS = sizeof columns / sizeof *columns };
-    const char **cells = pn_arena_array(
-        cli->arena, sheet->trait_count * COLUMNS + 1, sizeof *cells);
-    if (cells == NULL) {
-        return cli_fail(CLI_SYSTEM, "out of memory");
-    }
+static void print_traits(const cli_ctx *cli, const pn_guide *guide,
+                         const pn_sheet *sheet) {
+    printf("\n%sWhat it shows%s%s\n", cli->colour ? "\033[1m" : "",
+           cli->colour ? "\033[0m" : "",
+           sheet->must_see_count > 0
+               ? " (* must be seen before the check says more than \"open\")"
+               : "");
     for (size_t t = 0; t < sheet->trait_count; t++) {
         const pn_trait *trait = &sheet->traits[t];
         const pn_feature *f = &guide->features[trait->feature];
-        const char *row[COLUMNS] = {
-            is_must_see(sheet, trait->feature) ? "*" : "",
-            cli_words(cli, f->id), pn_effort_name(f->effort),
-            cli_trait_text(cli, guide, trait)};
-        memcpy(&cells[t * COLUMNS], row, sizeof row);
+        cli_print_paragraph(
+            cli, 2,
+            cli_textf(cli, "%s%s (%s): %s",
+                      is_must_see(sheet, trait->feature) ? "* " : "",
+                      cli_words(cli, f->id), pn_effort_name(f->effort),
+                      cli_trait_text(cli, guide, trait)));
     }
-    putchar('\n');
-    return cli_print_table(cli, columns, COLUMNS, cells, sheet->trait_count);
 }
 
 static void print_lookalikes(const cli_ctx *cli, const pn_guide *guide,
@@ -93,8 +86,12 @@ static void print_lookalikes(const cli_ctx *cli, const pn_guide *guide,
         const pn_sheet *other = &guide->sheets[look->sheet];
         cli_print_paragraph(
             cli, 2,
-            cli_textf(cli, "%s (%s, %s): %s", other->english, other->scientific,
-                      pn_guide_status_name(other->status), look->words));
+            cli_textf(cli, "%s (%s, %s): %s%s", other->english,
+                      other->scientific, pn_guide_status_name(other->status),
+                      look->words,
+                      look->inseparable
+                          ? " NOTHING in the field tells the two surely apart."
+                          : ""));
     }
 }
 
@@ -124,10 +121,7 @@ static int print_sheet(const cli_ctx *cli, const pn_guide *guide,
     print_lookalikes(cli, guide, sheet);
     print_list(cli, "Cautions", &sheet->cautions);
     print_season(cli, sheet);
-    int code = print_traits(cli, guide, sheet);
-    if (sheet->must_see_count > 0) {
-        printf("* must be seen before the check says more than \"open\"\n");
-    }
+    print_traits(cli, guide, sheet);
     print_list(cli, "Stages", &sheet->stages);
     print_list(cli, "Parts", &sheet->parts);
     print_headed(cli, "Taking", sheet->take);
@@ -135,95 +129,7 @@ static int print_sheet(const cli_ctx *cli, const pn_guide *guide,
     print_headed(cli, "Keeping", sheet->keeps);
     printf("\nSource: %s\n", sheet->source);
     cli_print_check_caution(cli);
-    return code;
-}
-
-static json_t *names_json(const pn_guide_names *names) {
-    json_t *list = json_array();
-    for (size_t i = 0; i < names->count; i++) {
-        json_array_append_new(list, json_string(names->at[i]));
-    }
-    return list;
-}
-
-static json_t *trait_json(const pn_guide *guide, const pn_trait *trait) {
-    const pn_feature *f = &guide->features[trait->feature];
-    json_t *object = json_pack("{s:s, s:s, s:s}", "feature", f->id, "effort",
-                               pn_effort_name(f->effort), "source",
-                               trait->source != NULL ? trait->source : "");
-    if (f->is_range) {
-        json_object_set_new(object, "low", cli_json_number(trait->low, 4));
-        json_object_set_new(object, "high", cli_json_number(trait->high, 4));
-        json_object_set_new(object, "unit", json_string(f->unit));
-        return object;
-    }
-    for (int stage = 0; stage < PN_GUIDE_STAGE_COUNT; stage++) {
-        json_t *shares = json_object();
-        for (size_t s = 0; s < f->state_count; s++) {
-            double share = trait->share[stage * PN_GUIDE_STATES_MAX + (int)s];
-            if (share > 0.0) {
-                json_object_set_new(shares, f->states[s],
-                                    cli_json_number(share, 4));
-            }
-        }
-        json_object_set_new(object, pn_guide_stage_name((pn_guide_stage)stage),
-                            shares);
-    }
-    return object;
-}
-
-static json_t *lookalike_json(const pn_guide *guide, const pn_lookalike *look) {
-    json_t *deciding = json_array();
-    for (size_t i = 0; i < look->deciding_count; i++) {
-        json_array_append_new(
-            deciding, json_string(guide->features[look->deciding[i]].id));
-    }
-    return json_pack("{s:s, s:s, s:o, s:s}", "kind",
-                     guide->sheets[look->sheet].id, "status",
-                     pn_guide_status_name(guide->sheets[look->sheet].status),
-                     "deciding", deciding, "words", look->words);
-}
-
-static json_t *words_json(const pn_guide_list *list) {
-    json_t *all = json_array();
-    for (size_t i = 0; i < list->count; i++) {
-        const pn_guide_words *w = &list->at[i];
-        json_array_append_new(all, json_pack("{s:s, s:s, s:s, s:s}", "about",
-                                             w->about, "what", w->what, "stage",
-                                             w->stage, "words", w->words));
-    }
-    return all;
-}
-
-static json_t *sheet_json(const pn_guide *guide, const pn_sheet *sheet) {
-    json_t *traits = json_array();
-    json_t *looks = json_array();
-    json_t *must = json_array();
-    for (size_t t = 0; t < sheet->trait_count; t++) {
-        json_array_append_new(traits, trait_json(guide, &sheet->traits[t]));
-    }
-    for (size_t i = 0; i < sheet->lookalike_count; i++) {
-        json_array_append_new(looks,
-                              lookalike_json(guide, &sheet->lookalikes[i]));
-    }
-    for (size_t i = 0; i < sheet->must_see_count; i++) {
-        json_array_append_new(
-            must, json_string(guide->features[sheet->must_see[i]].id));
-    }
-    return json_pack(
-        "{s:s, s:s, s:s, s:s, s:s, s:s, s:b, s:s, s:s, s:s, s:[i,i], s:o, "
-        "s:o, s:o, s:o, s:o, s:o, s:o, s:o, s:o, s:s, s:s}",
-        "id", sheet->id, "english", sheet->english, "scientific",
-        sheet->scientific, "author", sheet->author, "group", sheet->group,
-        "status", pn_guide_status_name(sheet->status), "expert_only",
-        (int)sheet->expert_only, "about", sheet->about, "harm", sheet->harm,
-        "take", sheet->take, "season", sheet->season_from, sheet->season_to,
-        "habitats", names_json(&sheet->habitats), "hosts",
-        names_json(&sheet->hosts), "traits", traits, "must_see", must,
-        "lookalikes", looks, "stages", words_json(&sheet->stages), "parts",
-        words_json(&sheet->parts), "cautions", words_json(&sheet->cautions),
-        "law", names_json(&sheet->law), "source", sheet->source, "caution",
-        cli_check_caution);
+    return CLI_OK;
 }
 
 int cmd_guide(cli_ctx *cli, const cli_args *args) {
@@ -236,9 +142,10 @@ int cmd_guide(cli_ctx *cli, const cli_args *args) {
     const pn_guide *guide = pn_sheets_guide(sheets);
     code = cli_find_sheet(guide, args->positional[0], &at);
     if (code == CLI_OK) {
-        code = cli->json
-                   ? cli_print_json(cli, sheet_json(guide, &guide->sheets[at]))
-                   : print_sheet(cli, guide, &guide->sheets[at]);
+        code =
+            cli->json
+                ? cli_print_json(cli, cli_sheet_json(guide, &guide->sheets[at]))
+                : print_sheet(cli, guide, &guide->sheets[at]);
     }
     pn_sheets_free(sheets);
     return code;
@@ -296,119 +203,6 @@ int cmd_guide_list(cli_ctx *cli, const cli_args *args) {
     return code;
 }
 
-/* ---- side by side
- * -------------------------------------------------------------- */
-
-typedef struct side {
-    size_t feature;
-    double overlap;
-} side;
-
-static int apart_first(const void *a, const void *b) {
-    const side *x = a;
-    const side *y = b;
-    if (x->overlap < y->overlap || x->overlap > y->overlap) {
-        return x->overlap < y->overlap ? -1 : 1;
-    }
-    return (x->feature > y->feature) - (x->feature < y->feature);
-}
-
-static size_t sides_of(const pn_guide *guide, const pn_sheet *a,
-                       const pn_sheet *b, side *out) {
-    size_t count = 0;
-    for (size_t f = 0; f < guide->feature_count; f++) {
-        if (pn_sheet_trait(a, f) != NULL || pn_sheet_trait(b, f) != NULL) {
-            out[count++] = (side){f, pn_guide_overlap(guide, a, b, f)};
-        }
-    }
-    qsort(out, count, sizeof *out, apart_first);
-    return count;
-}
-
-static const char *side_text(const cli_ctx *cli, const pn_guide *guide,
-                             const pn_sheet *sheet, size_t feature) {
-    const pn_trait *trait = pn_sheet_trait(sheet, feature);
-    if (!pn_sheet_applies(guide, sheet, feature)) {
-        return "has none";
-    }
-    return trait != NULL ? cli_trait_text(cli, guide, trait) : "not said";
-}
-
-static int print_sides(const cli_ctx *cli, const pn_guide *guide,
-                       const pn_sheet *a, const pn_sheet *b, const side *sides,
-                       size_t count) {
-    for (size_t i = 0; i < count; i++) {
-        const pn_feature *f = &guide->features[sides[i].feature];
-        const char *mark = sides[i].overlap <= 0.06  ? "decides"
-                           : sides[i].overlap <= 0.5 ? "helps"
-                                                     : "alike";
-        printf("%s%s%s (%s): %s\n", cli->colour ? "\033[1m" : "",
-               cli_words(cli, f->id), cli->colour ? "\033[0m" : "",
-               pn_effort_name(f->effort), mark);
-        cli_print_paragraph(
-            cli, 2,
-            cli_textf(cli, "%s: %s", a->english,
-                      side_text(cli, guide, a, sides[i].feature)));
-        cli_print_paragraph(
-            cli, 2,
-            cli_textf(cli, "%s: %s", b->english,
-                      side_text(cli, guide, b, sides[i].feature)));
-    }
-    return CLI_OK;
-}
-
-static int sides_json(const cli_ctx *cli, const pn_guide *guide,
-                      const pn_sheet *a, const pn_sheet *b, const side *sides,
-                      size_t count) {
-    json_t *list = json_array();
-    for (size_t i = 0; i < count; i++) {
-        size_t f = sides[i].feature;
-        json_array_append_new(list,
-                              json_pack("{s:s, s:o, s:s, s:s}", "feature",
-                                        guide->features[f].id, "overlap",
-                                        cli_json_number(sides[i].overlap, 4),
-                                        "a", side_text(cli, guide, a, f), "b",
-                                        side_text(cli, guide, b, f)));
-    }
-    return cli_print_json(cli, json_pack("{s:s, s:s, s:o, s:s}", "a", a->id,
-                                         "b", b->id, "features", list,
-                                         "caution", cli_check_caution));
-}
-
-int cmd_guide_compare(cli_ctx *cli, const cli_args *args) {
-    pn_sheets *sheets = NULL;
-    size_t a = 0;
-    size_t b = 0;
-    int code = cli_load_guide(cli, args, &sheets);
-    if (code != CLI_OK) {
-        return code;
-    }
-    const pn_guide *guide = pn_sheets_guide(sheets);
-    code = cli_find_sheet(guide, args->positional[0], &a);
-    if (code == CLI_OK) {
-        code = cli_find_sheet(guide, args->positional[1], &b);
-    }
-    side *sides =
-        pn_arena_array(cli->arena, guide->feature_count + 1, sizeof *sides);
-    if (code == CLI_OK && sides != NULL) {
-        const pn_sheet *x = &guide->sheets[a];
-        const pn_sheet *y = &guide->sheets[b];
-        size_t count = sides_of(guide, x, y, sides);
-        if (cli->json) {
-            code = sides_json(cli, guide, x, y, sides, count);
-        } else {
-            printf("%s (%s) beside %s (%s): what tells them apart comes "
-                   "first\n\n",
-                   x->english, pn_guide_status_name(x->status), y->english,
-                   pn_guide_status_name(y->status));
-            code = print_sides(cli, guide, x, y, sides, count);
-            cli_print_check_caution(cli);
-        }
-    }
-    pn_sheets_free(sheets);
-    return code;
-}
-
 /* ---- features, lint
  * ------------------------------------------------------------- */
 
@@ -453,34 +247,73 @@ int cmd_guide_features(cli_ctx *cli, const cli_args *args) {
     return code;
 }
 
-int cmd_guide_lint(cli_ctx *cli, const cli_args *args) {
+typedef struct lint_ear {
+    const cli_ctx *cli;
+    json_t *faults;
+} lint_ear;
+
+static void tell_fault(void *ctx, const pn_error *fault) {
+    lint_ear *ear = ctx;
+    json_array_append_new(ear->faults, json_string(fault->message));
+    if (!ear->cli->json) {
+        fprintf(stderr, "%s\n", fault->message);
+    }
+}
+
+static void count_statuses(const pn_guide *guide, json_t *out) {
+    size_t by_status[PN_GUIDE_STATUS_COUNT] = {0};
+    for (size_t k = 0; k < guide->sheet_count; k++) {
+        by_status[guide->sheets[k].status]++;
+    }
+    for (int s = 0; s < PN_GUIDE_STATUS_COUNT; s++) {
+        json_object_set_new(out, pn_guide_status_name((pn_guide_status)s),
+                            json_integer((json_int_t)by_status[s]));
+    }
+}
+
+static int tell_sound(const cli_ctx *cli, const cli_args *args) {
     pn_sheets *sheets = NULL;
     int code = cli_load_guide(cli, args, &sheets);
     if (code != CLI_OK) {
         return code;
     }
     const pn_guide *guide = pn_sheets_guide(sheets);
-    size_t by_status[PN_GUIDE_STATUS_COUNT] = {0};
-    for (size_t k = 0; k < guide->sheet_count; k++) {
-        by_status[guide->sheets[k].status]++;
-    }
+    json_t *object = json_pack("{s:b, s:I, s:[]}", "sound", 1, "sheets",
+                               (json_int_t)guide->sheet_count, "faults");
+    count_statuses(guide, object);
     if (cli->json) {
-        json_t *object = json_pack("{s:I, s:b}", "sheets",
-                                   (json_int_t)guide->sheet_count, "sound", 1);
-        for (int s = 0; s < PN_GUIDE_STATUS_COUNT; s++) {
-            json_object_set_new(object,
-                                pn_guide_status_name((pn_guide_status)s),
-                                json_integer((json_int_t)by_status[s]));
-        }
         code = cli_print_json(cli, object);
     } else {
-        printf("%zu sheets hold:", guide->sheet_count);
+        printf("No fault in %zu sheets:", guide->sheet_count);
         for (int s = 0; s < PN_GUIDE_STATUS_COUNT; s++) {
-            printf(" %zu %s%s", by_status[s],
-                   pn_guide_status_name((pn_guide_status)s),
-                   s + 1 < PN_GUIDE_STATUS_COUNT ? "," : ".\n");
+            const char *name = pn_guide_status_name((pn_guide_status)s);
+            printf("%s %" JSON_INTEGER_FORMAT " %s", s > 0 ? "," : "",
+                   json_integer_value(json_object_get(object, name)), name);
         }
+        printf(".\n");
+        json_decref(object);
     }
     pn_sheets_free(sheets);
+    return code;
+}
+
+int cmd_guide_lint(cli_ctx *cli, const cli_args *args) {
+    cli_guide_files files;
+    lint_ear ear = {.cli = cli, .faults = json_array()};
+    const pn_sheets_listener listener = {tell_fault, &ear};
+    pn_error err = {0};
+    int code = cli_read_guide(cli, args, &files);
+    if (code == CLI_OK &&
+        pn_sheets_lint(&cli->alloc, &files.features, files.sheets,
+                       files.sheet_count, &listener, &err) == PN_OK) {
+        code = tell_sound(cli, args);
+    } else if (code == CLI_OK) {
+        code = cli_fail_error(&err);
+        if (cli->json) {
+            (void)cli_print_json(
+                cli, json_pack("{s:b, s:O}", "sound", 0, "faults", ear.faults));
+        }
+    }
+    json_decref(ear.faults);
     return code;
 }

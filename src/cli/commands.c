@@ -233,8 +233,8 @@ const cli_command cli_commands[] = {
      "With their states, and the effort each takes.", guide_options,
      cmd_guide_features},
     {"guide lint", "", 0, 0, "check the sheets of a guide",
-     "Stops at the first fault with file and line. A guide with a fault is not "
-     "used at all: no danger is ever dropped in silence.",
+     "Tells every fault with file and line, and what to do about it. A guide "
+     "with a fault is not used at all: no danger is ever dropped in silence.",
      guide_options, cmd_guide_lint},
     {"visit add", "", 0, 0, "write down a visit and what it found",
      "A visit without finds is a blank one, and tells the outlook as much as a "

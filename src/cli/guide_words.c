@@ -1,133 +1,26 @@
 /* The guide in words: what the commands of guide and check share. */
 #include "cli.h"
 
-#include <dirent.h>
-#include <errno.h>
 #include <math.h>
-#include <stdlib.h>
 #include <string.h>
-
-#include "pannage/exchange.h"
-#include "pannage/sheets.h"
 
 const char cli_check_caution[] =
     "An aid to looking, never permission to eat. What is not ruled out counts "
     "as present. In doubt leave it, and show it to a competent person on the "
     "spot.";
+const char cli_check_reminder[] =
+    "Never permission to eat. Eaten something doubtful? Unwell: 999, else NHS "
+    "111; keep what is left.";
 const char cli_eaten_something[] =
     "If someone may have eaten something doubtful, do not wait for them to "
-    "feel "
-    "ill: call 999 if they are unwell, else NHS 111, and keep what is left of "
+    "feel ill: call 999 if they are unwell, else NHS 111, and keep what is "
+    "left of "
     "the plant, the fungus and the meal.";
 
 void cli_print_check_caution(const cli_ctx *cli) {
     putchar('\n');
     cli_print_paragraph(cli, 0, cli_check_caution);
     cli_print_paragraph(cli, 0, cli_eaten_something);
-}
-
-/* ---- loading
- * ------------------------------------------------------------------ */
-
-enum { SHEETS_MAX = 2000, SHEET_MAX_BYTES = 1 << 20 };
-
-static pn_status read_text(const cli_ctx *cli, const char *path, pn_text *out,
-                           pn_error *err) {
-    pn_exchange_source source = {0};
-    pn_status status = pn_exchange_open_file(path, &source, err);
-    char *text = pn_arena_array(cli->arena, SHEET_MAX_BYTES, 1);
-    size_t len = 0;
-    if (status == PN_OK && text == NULL) {
-        status = pn_fail(err, PN_ENOMEM, "out of memory");
-    }
-    while (status == PN_OK && len < SHEET_MAX_BYTES) {
-        ptrdiff_t got =
-            source.read(source.ctx, text + len, SHEET_MAX_BYTES - len);
-        if (got < 0) {
-            status = pn_fail(err, PN_EIO, "%s: cannot be read", path);
-        }
-        if (got <= 0) {
-            break;
-        }
-        len += (size_t)got;
-    }
-    pn_exchange_close_file(&source);
-    *out = (pn_text){text, len};
-    return status;
-}
-
-static int by_name(const void *a, const void *b) {
-    const pn_sheets_file *x = a;
-    const pn_sheets_file *y = b;
-    return strcmp(x->name, y->name);
-}
-
-static bool is_sheet(const char *name) {
-    size_t len = strlen(name);
-    return len > 5 && strcmp(name + len - 5, ".yaml") == 0;
-}
-
-static pn_status read_folder(const cli_ctx *cli, const char *folder,
-                             pn_sheets_file *files, size_t *count,
-                             pn_error *err) {
-    const char *path = cli_textf(cli, "%s/sheets", folder);
-    DIR *dir = opendir(path);
-    pn_status status = PN_OK;
-    *count = 0;
-    if (dir == NULL) {
-        return pn_fail(err, PN_ENOTFOUND, "%s: %s", path, strerror(errno));
-    }
-    for (struct dirent *entry = NULL;
-         status == PN_OK && (entry = readdir(dir)) != NULL;) {
-        if (!is_sheet(entry->d_name)) {
-            continue;
-        }
-        if (*count == SHEETS_MAX) {
-            status = pn_fail(err, PN_EDOMAIN, "%s: more than %d sheets", path,
-                             SHEETS_MAX);
-            break;
-        }
-        pn_sheets_file *file = &files[(*count)++];
-        file->name = cli_textf(cli, "%s/%s", path, entry->d_name);
-        status = read_text(cli, file->name, &file->text, err);
-    }
-    closedir(dir);
-    if (status == PN_OK && *count > 0) {
-        qsort(files, *count, sizeof *files, by_name);
-    }
-    return status;
-}
-
-static pn_status load_folder(const cli_ctx *cli, const char *folder,
-                             pn_sheets **out, pn_error *err) {
-    pn_sheets_file features = {.name =
-                                   cli_textf(cli, "%s/features.yaml", folder)};
-    size_t count = 0;
-    pn_sheets_file *files =
-        pn_arena_array(cli->arena, SHEETS_MAX, sizeof *files);
-    if (files == NULL) {
-        return pn_fail(err, PN_ENOMEM, "out of memory");
-    }
-    pn_status status = read_text(cli, features.name, &features.text, err);
-    if (status == PN_OK) {
-        status = read_folder(cli, folder, files, &count, err);
-    }
-    return status == PN_OK
-               ? pn_sheets_read(&cli->alloc, &features, files, count, out, err)
-               : status;
-}
-
-int cli_load_guide(const cli_ctx *cli, const cli_args *args, pn_sheets **out) {
-    const char *folder = cli_value(args, "guide");
-    pn_error err = {0};
-    size_t count = 0;
-    const pn_sheets_file *shipped = pn_sheets_embedded(&count);
-    pn_status status =
-        folder != NULL
-            ? load_folder(cli, folder, out, &err)
-            : pn_sheets_read(&cli->alloc, pn_sheets_embedded_features(),
-                             shipped, count, out, &err);
-    return status == PN_OK ? CLI_OK : cli_fail_error(&err);
 }
 
 /* ---- finding
@@ -193,7 +86,9 @@ static void add_states(const cli_ctx *cli, const pn_feature *feature,
         done[best] = true;
         pn_str_addf(str, "%s%s", n > 0 ? ", " : "",
                     cli_words(cli, feature->states[best]));
-        if (share[best] < 0.995) {
+        if (share[best] < 0.005) {
+            pn_str_addf(str, " very rarely");
+        } else if (share[best] < 0.995) {
             pn_str_addf(str, " %.0f %%", 100.0 * share[best]);
         }
     }
