@@ -13,8 +13,11 @@ static double student_975(double freedom) {
     }
     double z3 = z * z * z;
     double z5 = z3 * z * z;
-    return z + (z3 + z) / (4.0 * freedom) +
-           (5.0 * z5 + 16.0 * z3 + 3.0 * z) / (96.0 * freedom * freedom);
+    double z7 = z5 * z * z;
+    double first = (z3 + z) / 4.0;
+    double second = (5.0 * z5 + 16.0 * z3 + 3.0 * z) / 96.0;
+    double third = (3.0 * z7 + 19.0 * z5 + 17.0 * z3 - 15.0 * z) / 384.0;
+    return z + (first + (second + third / freedom) / freedom) / freedom;
 }
 
 static pn_spores not_known(size_t count) {

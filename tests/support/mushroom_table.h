@@ -1,6 +1,6 @@
 /** @file mushroom_table.h
  * The open table of 173 mushrooms (Wagner, Heider & Hattab 2021, CC BY 4.0;
- * tests/ref/SOURCES_check.md) as a guide, and its simulated specimens as
+ * tests/ref/SOURCES.md) as a guide, and its simulated specimens as
  * answers. How the table is mapped is told in docs/check-proof.md. Nothing
  * here looks at the class of a specimen.
  */
