@@ -21,6 +21,8 @@ static const double NEGLIGIBLE = 1e-9;
 enum { FINALISTS = 5 };
 /* More features than any guide has. */
 enum { NEXT_MAX = 256 };
+/* Needs of needs: form, underside, gills. */
+enum { FEATURES_DEEP = 8 };
 /* How much sooner an open must-see feature of the kind in mind is asked. */
 static const double MUST_SEE_FIRST = 20.0;
 /* A little interest in which kind it is, beside whether it is dangerous. */
@@ -167,13 +169,25 @@ static bool askable(const pn_check_session *session, size_t feature) {
            (f->need_states >> need->state & 1U) != 0;
 }
 
+/* The feature is the other, or has to be known before it can be asked. */
+static bool leads_to(const pn_guide *guide, size_t feature, size_t other) {
+    for (size_t steps = 0; other != PN_GUIDE_NONE && steps <= FEATURES_DEEP;
+         steps++) {
+        if (other == feature) {
+            return true;
+        }
+        other = guide->features[other].need_feature;
+    }
+    return false;
+}
+
 static bool must_see(const pn_guide *guide, size_t focus, size_t feature) {
     if (focus >= guide->sheet_count) {
         return false;
     }
     const pn_sheet *sheet = &guide->sheets[focus];
     for (size_t i = 0; i < sheet->must_see_count; i++) {
-        if (sheet->must_see[i] == feature) {
+        if (leads_to(guide, feature, sheet->must_see[i])) {
             return true;
         }
     }

@@ -26,16 +26,25 @@ void cli_print_check_caution(const cli_ctx *cli) {
 /* ---- finding
  * ------------------------------------------------------------------ */
 
-static size_t likeness(const char *a, const char *b) {
-    size_t same = 0;
-    for (; *a != '\0'; a++) {
-        const char *found = strchr(b, *a);
-        if (found != NULL) {
-            same++;
-            b = found + 1;
+enum { NAME_MAX_LEN = 80 };
+
+/* Letters to put in, take out or change to make b of a. */
+static size_t letters_apart(const char *a, const char *b) {
+    size_t row[NAME_MAX_LEN + 1];
+    size_t len = strnlen(b, NAME_MAX_LEN);
+    for (size_t j = 0; j <= len; j++) {
+        row[j] = j;
+    }
+    for (size_t i = 0; a[i] != '\0' && i < NAME_MAX_LEN; i++) {
+        size_t diagonal = row[0]++;
+        for (size_t j = 0; j < len; j++) {
+            size_t changed = diagonal + (a[i] != b[j]);
+            size_t one_more = (row[j] < row[j + 1] ? row[j] : row[j + 1]) + 1;
+            diagonal = row[j + 1];
+            row[j + 1] = changed < one_more ? changed : one_more;
         }
     }
-    return same;
+    return row[len];
 }
 
 int cli_find_sheet(const pn_guide *guide, const char *name, size_t *out) {
@@ -44,9 +53,11 @@ int cli_find_sheet(const pn_guide *guide, const char *name, size_t *out) {
         return CLI_OK;
     }
     size_t nearest = 0;
+    size_t least = SIZE_MAX;
     for (size_t k = 0; k < guide->sheet_count; k++) {
-        if (likeness(name, guide->sheets[k].id) >
-            likeness(name, guide->sheets[nearest].id)) {
+        size_t apart = letters_apart(name, guide->sheets[k].id);
+        if (apart < least) {
+            least = apart;
             nearest = k;
         }
     }
