@@ -171,9 +171,25 @@ typedef struct pn_spores {
  *  Source: percentiles of Hyndman & Fan type 7; interval by Student's t */
 pn_spores pn_spores_of(double *values, size_t count);
 
-/** "(4.8-) 5.1 - 6.2 (-6.9)": extremes, 5th to 95th percentile.
+/** Sizes of spores; the caller's arrays of `room` each. */
+typedef struct pn_spore_sizes {
+    double *length_um;
+    double *width_um; /**< all 0 without has_width */
+    size_t room;
+    size_t count;
+    bool has_width;
+} pn_spore_sizes;
+
+/** One spore a line: "8.1 x 5.2", "8.1,5.2" or "8.1"; '#' begins a remark.
+ *  @return PN_OK, PN_EPARSE naming the line, PN_EDOMAIN (fewer than two, more
+ *          than there is room for) */
+PN_MUST_CHECK pn_status pn_spores_read(pn_text text, pn_spore_sizes *out,
+                                       pn_error *err);
+
+/** "(4.8-) 5.1 - 6.2 (-6.9)": extremes, 5th to 95th percentile. Lengths and
+ *  widths have one decimal, Q has two.
  *  Source: [Tulloss2005] notation */
-void pn_spores_notation(const pn_spores *spores, pn_str *out);
+void pn_spores_notation(const pn_spores *spores, int decimals, pn_str *out);
 
 /* ---- information, as in textbooks ------------------------------------------
  */

@@ -63,9 +63,10 @@ pn_spores pn_spores_of(double *values, size_t count) {
     return out;
 }
 
-void pn_spores_notation(const pn_spores *spores, pn_str *out) {
-    pn_str_addf(out, "(%.1f-) %.1f - %.1f (-%.1f)", spores->least, spores->low,
-                spores->high, spores->most);
+void pn_spores_notation(const pn_spores *spores, int decimals, pn_str *out) {
+    pn_str_addf(out, "(%.*f-) %.*f - %.*f (-%.*f)", decimals, spores->least,
+                decimals, spores->low, decimals, spores->high, decimals,
+                spores->most);
 }
 
 double pn_entropy_bits(const double *counts, size_t count) {

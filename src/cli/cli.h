@@ -261,6 +261,15 @@ const char *cli_words(const cli_ctx *cli, const char *id);
  *  %), ..." or "5 to 15 cm". */
 const char *cli_trait_text(const cli_ctx *cli, const pn_guide *guide,
                            const pn_trait *trait);
+/** Statistics of a file of spore sizes (cmd_spores.c). */
+typedef struct cli_spores {
+    pn_spores length, width, q; /**< width and q only with has_width */
+    bool has_width;
+} cli_spores;
+int cli_read_spores(const cli_ctx *cli, const char *path, cli_spores *out);
+/** "spore_length=8.10", with a ? when few were measured. */
+const char *cli_spore_answer(const cli_ctx *cli, const char *feature,
+                             const pn_spores *spores);
 /** Every screen of the guide and the check ends in this. */
 void cli_print_check_caution(const cli_ctx *cli);
 extern const char cli_check_caution[];
@@ -304,6 +313,7 @@ int cmd_guide_list(cli_ctx *cli, const cli_args *args);
 int cmd_guide_compare(cli_ctx *cli, const cli_args *args);
 int cmd_guide_features(cli_ctx *cli, const cli_args *args);
 int cmd_guide_lint(cli_ctx *cli, const cli_args *args);
+int cmd_spores(cli_ctx *cli, const cli_args *args);
 int cmd_check(cli_ctx *cli, const cli_args *args);
 
 #endif

@@ -31,7 +31,26 @@ static int take_observed(pn_check_session *session, const pn_check *check,
     return code;
 }
 
-/* A file that 'check --save' wrote. A missing one is an empty one: the first
+static int take_spores(const cli_ctx *cli, pn_check_session *session,
+                       const pn_check *check, const char *path) {
+    cli_spores spores;
+    int code = cli_read_spores(cli, path, &spores);
+    if (code == CLI_OK) {
+        code = take_text(
+            session, check,
+            pn_text_of(cli_spore_answer(cli, "spore_length", &spores.length)),
+            path);
+    }
+    if (code == CLI_OK && spores.has_width) {
+        code = take_text(
+            session, check,
+            pn_text_of(cli_spore_answer(cli, "spore_width", &spores.width)),
+            path);
+    }
+    return code;
+}
+
+/* A file that 'check --session' wrote. A missing one is an empty one: the first
  * time there is nothing to resume. */
 static int take_saved(const cli_ctx *cli, pn_check_session *session,
                       const pn_check *check, const char *path) {
@@ -100,6 +119,10 @@ static int run_check(cli_ctx *cli, const cli_args *args, const pn_check *check,
     int code = file != NULL ? take_saved(cli, session, check, file) : CLI_OK;
     if (code == CLI_OK) {
         code = take_observed(session, check, args);
+    }
+    const char *spores = cli_value(args, "spores");
+    if (code == CLI_OK && spores != NULL) {
+        code = take_spores(cli, session, check, spores);
     }
     bool talk = !cli->json &&
                 (cli_flag(args, "ask") || (cli_value(args, "observe") == NULL &&

@@ -173,6 +173,7 @@ static const cli_option check_options[] = {
      "one thing you saw, as ring=none, cap_width=9 "
      "or smell=meal? (probably); may be given "
      "again"},
+    {"spores", "FILE", "spore sizes, one a line, as evidence"},
     {"session", "FILE", "keep the answers in a file, and go on from it"},
     {"ask", NULL, "ask questions also when some answers are given"},
     {"typed", NULL,
@@ -220,6 +221,12 @@ const cli_command cli_commands[] = {
      "not seen counts for the kind. At most it says that no listed check "
      "fails; it never says safe. Exit status 1 while anything is open.",
      check_options, cmd_check},
+    {"spores", "FILE", 1, 1, "statistics of spore sizes",
+     "One spore a line, in micrometres: \"8.1 x 5.2\", or the length alone. "
+     "Prints extremes, 5th and 95th percentile in the usual notation, the mean "
+     "and Q (length by width) with their 95 % intervals, and how many were "
+     "measured. 'check --spores' takes the means as evidence.",
+     no_options, cmd_spores},
     {"guide", "KIND", 1, 1, "the sheet of a kind",
      "What it shows, what it must not be taken for, cautions, stages, parts, "
      "law, how to take and keep it.",

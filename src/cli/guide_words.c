@@ -97,7 +97,7 @@ static void add_states(const cli_ctx *cli, const pn_feature *feature,
         done[best] = true;
         pn_str_addf(str, "%s%s", n > 0 ? ", " : "",
                     cli_words(cli, feature->states[best]));
-        if (share[best] < 0.005) {
+        if (share[best] < 0.0095) {
             pn_str_addf(str, " very rarely");
         } else if (share[best] < 0.995) {
             pn_str_addf(str, " %.0f %%", 100.0 * share[best]);

@@ -88,3 +88,18 @@ END
     [ "$(grep -c '?$' "$keys")" -eq 1 ] || fail "keys: $(cat "$keys")"
     [ "$(grep -c . "$keys")" -eq 4 ] || fail "keys: $(cat "$keys")"
 fi
+
+# spores, measured at the bench, as evidence: few of them only "probably"
+printf '%s\n' '8.1 x 5.2' '7.9×5.0' '8.4,5.1' > "$scratch/spores.txt"
+expect 0 "$pannage" spores "$scratch/spores.txt"
+prints "length  (7.9-) 7.9 - 8.4 (-8.4) µm, mean 8.13" "Q       (1.56-)" "n = 3"
+expect 0 "$pannage" spores "$scratch/spores.txt" --json
+prints '"notation": "(7.9-) 7.9 - 8.4 (-8.4)"' '"q"'
+expect 1 "$pannage" check --observe form=gilled --spores "$scratch/spores.txt"
+prints "spore length 8.13? um" "spore width 5.1? um"
+for _ in 1 2 3 4 5 6 7; do cat "$scratch/spores.txt"; done > "$scratch/many.txt"
+expect 1 "$pannage" check --observe form=gilled --spores "$scratch/many.txt"
+prints "spore length 8.13 um"
+echo round >> "$scratch/spores.txt"
+expect 3 "$pannage" check --observe form=gilled --spores "$scratch/spores.txt"
+says "spores.txt: line 4: write one spore a line"

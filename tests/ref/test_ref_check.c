@@ -276,7 +276,7 @@ static void notation(void **state) {
         sizes[v] = 5.0 + 0.1 * (double)v; /* 5.0 .. 7.0 */
     }
     pn_spores got = pn_spores_of(sizes, 21);
-    pn_spores_notation(&got, &str);
+    pn_spores_notation(&got, 1, &str);
     assert_string_equal(text, "(5.0-) 5.1 - 6.9 (-7.0)");
 }
 
