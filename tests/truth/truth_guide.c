@@ -263,6 +263,31 @@ static size_t try_perfect(void) {
     return opened;
 }
 
+/* Without all of it no gate opens; try_must_see() proves that. */
+static bool has_must_see(const answers *set, size_t g) {
+    const pn_sheet *sheet = &guide->sheets[g];
+    for (size_t i = 0; i < sheet->must_see_count; i++) {
+        if (answer_of(set, sheet->must_see[i]) == NULL) {
+            return false;
+        }
+    }
+    return true;
+}
+
+/* Answered, or what the sheet of k is silent about though it applies. */
+static bool may_have_must_see(const answers *set, size_t k, size_t g) {
+    const pn_sheet *of = &guide->sheets[k];
+    const pn_sheet *sheet = &guide->sheets[g];
+    for (size_t i = 0; i < sheet->must_see_count; i++) {
+        size_t f = sheet->must_see[i];
+        if (answer_of(set, f) == NULL && (pn_sheet_trait(of, f) != NULL ||
+                                          !pn_sheet_applies(guide, of, f))) {
+            return false;
+        }
+    }
+    return true;
+}
+
 /* ---- drawn ---------------------------------------------------------------
  */
 
@@ -277,7 +302,8 @@ static void try_told(const answers *set, size_t k, tally *t) {
     pn_check_session *session = session_of(set);
     bool any = false;
     for (size_t g = 0; g < guide->sheet_count; g++) {
-        if (is_gathered(g) && pn_check_gate(session, g, NULL, 0) == 0) {
+        if (is_gathered(g) && has_must_see(set, g) &&
+            pn_check_gate(session, g, NULL, 0) == 0) {
             t->own_open += g == k;
             t->of_pair[k][g]++;
             any = any || g != k;
@@ -335,7 +361,7 @@ static void try_picked(const answers *set, size_t k, tally *of_way) {
     for (size_t g = 0; g < guide->sheet_count; g++) {
         answers picked;
         if (!is_gathered(g) || is_inseparable(&guide->sheets[g]) ||
-            !pick(session, set, g, &picked)) {
+            !may_have_must_see(set, k, g) || !pick(session, set, g, &picked)) {
             continue;
         }
         for (way w = LEAST; w < WAYS; w++) {
