@@ -15,6 +15,9 @@
  *     filled  picked, and what the sheet of the dangerous kind is silent about
  *             is answered as the wanted kind would have it
  *
+ *   held out  the dangerous kind is taken out of the guide, as when the thing
+ * in the hand is in no guide; told, without a slip. Reported.
+ *
  * No harmful or deadly specimen may pass any gate at 0 and 1 in 20; what
  * passes at 1 in 10 is told. Experts' gates are tried as experts.
  *   truth_guide [specimens of each dangerous kind, 200]
@@ -26,8 +29,9 @@
 
 #include "pannage/check.h"
 #include "pannage/sheets.h"
+#include "support/specimens.h"
 
-enum { ANSWERS_MAX = 128, KINDS_MAX = 1024 };
+enum { KINDS_MAX = 1024 };
 
 enum { RATES = 3 };
 static const double rates[RATES] = {0.0, 0.05, 0.10};
@@ -35,11 +39,6 @@ static const double rates[RATES] = {0.0, 0.05, 0.10};
 typedef enum way { TOLD, LEAST, PICKED, FILLED, WAYS } way;
 static const char *const way_names[WAYS] = {"told", "least", "picked",
                                             "filled"};
-
-typedef struct answers {
-    pn_answer at[ANSWERS_MAX];
-    size_t count;
-} answers;
 
 typedef struct tally {
     size_t dangerous, passed; /* specimens */
@@ -51,6 +50,7 @@ typedef struct tally {
 static const pn_check *check;
 static const pn_guide *guide;
 static tally tallies[RATES][WAYS];
+static tally held_out;
 static int faults;
 
 static bool is_gathered(size_t k) {
@@ -69,108 +69,6 @@ static bool is_inseparable(const pn_sheet *sheet) {
         }
     }
     return false;
-}
-
-static const pn_answer *answer_of(const answers *set, size_t feature) {
-    for (size_t i = 0; i < set->count; i++) {
-        if (set->at[i].feature == feature) {
-            return &set->at[i];
-        }
-    }
-    return NULL;
-}
-
-/* Nobody is asked for the gills of a bolete. */
-static bool can_be_asked(const answers *set, size_t feature) {
-    const pn_feature *f = &guide->features[feature];
-    if (f->effort == PN_EFFORT_BENCH) {
-        return false;
-    }
-    if (f->need_feature == PN_GUIDE_NONE) {
-        return true;
-    }
-    const pn_answer *need = answer_of(set, f->need_feature);
-    return need != NULL && (f->need_states >> need->state & 1U) != 0;
-}
-
-static pn_answer commonest(const pn_trait *trait) {
-    const pn_feature *f = &guide->features[trait->feature];
-    const double *share =
-        trait->share +
-        (f->is_range ? 0 : (size_t)PN_GUIDE_MATURE * PN_GUIDE_STATES_MAX);
-    pn_answer a = {.feature = trait->feature, .certainty = PN_CERTAIN};
-    a.value = f->is_range ? sqrt(trait->low * trait->high) : 0.0;
-    for (size_t s = 1; s < f->state_count; s++) {
-        a.state = share[s] > share[a.state] ? s : a.state;
-    }
-    return a;
-}
-
-static pn_answer drawn(const pn_trait *trait, pn_guide_stage stage,
-                       pn_random *random) {
-    const pn_feature *f = &guide->features[trait->feature];
-    pn_answer a = {.feature = trait->feature, .certainty = PN_CERTAIN};
-    if (f->is_range) {
-        double sd = (log(trait->high) - log(trait->low)) / (2.0 * 1.959964);
-        double young = stage == PN_GUIDE_YOUNG
-                           ? log(0.2 + 0.8 * pn_random_uniform(random))
-                           : 0.0;
-        a.value = exp(0.5 * log(trait->low * trait->high) + young +
-                      sd * pn_random_normal(random));
-        return a;
-    }
-    const double *share = trait->share + (size_t)stage * PN_GUIDE_STATES_MAX;
-    double left = pn_random_uniform(random);
-    while (a.state + 1 < f->state_count && left >= share[a.state]) {
-        left -= share[a.state++];
-    }
-    return a;
-}
-
-/* All of a sheet; random NULL: the commonest. Needed features stand before
- * those that need them in features.yaml. */
-static void observe(const pn_sheet *sheet, pn_random *random, answers *out) {
-    pn_guide_stage stage = PN_GUIDE_MATURE;
-    out->count = 0;
-    if (random != NULL) {
-        double u = pn_random_uniform(random);
-        stage = u < 0.25   ? PN_GUIDE_YOUNG
-                : u < 0.85 ? PN_GUIDE_MATURE
-                           : PN_GUIDE_OLD;
-    }
-    for (size_t f = 0; f < guide->feature_count; f++) {
-        const pn_trait *trait = pn_sheet_trait(sheet, f);
-        if (trait != NULL && can_be_asked(out, f)) {
-            out->at[out->count++] =
-                random == NULL ? commonest(trait) : drawn(trait, stage, random);
-        }
-    }
-}
-
-static void make_wrong(answers *set, double frac, pn_random *random) {
-    for (size_t i = 0; i < set->count; i++) {
-        pn_answer *a = &set->at[i];
-        const pn_feature *f = &guide->features[a->feature];
-        bool wrong = pn_random_uniform(random) < frac;
-        double by = pn_random_uniform(random);
-        if (wrong && f->is_range) {
-            a->value *= 0.6 + by;
-        } else if (wrong) {
-            size_t shift = 1 + (size_t)(by * (double)(f->state_count - 1));
-            a->state = (a->state + shift) % f->state_count;
-        }
-    }
-}
-
-static void add_silent(answers *set, const pn_sheet *of, const pn_sheet *want) {
-    for (size_t f = 0; f < guide->feature_count; f++) {
-        const pn_trait *trait = pn_sheet_trait(want, f);
-        if (trait != NULL && pn_sheet_trait(of, f) == NULL &&
-            pn_sheet_applies(guide, of, f) && answer_of(set, f) == NULL &&
-            can_be_asked(set, f) && set->count < ANSWERS_MAX) {
-            set->at[set->count++] = commonest(trait);
-        }
-    }
 }
 
 static void must(pn_status status, const pn_error *err) {
@@ -246,7 +144,7 @@ static size_t try_perfect(void) {
         if (!is_gathered(k)) {
             continue;
         }
-        observe(&guide->sheets[k], NULL, &set);
+        observe(guide, &guide->sheets[k], NULL, &set);
         bool open = opens(&set, k);
         opened += open;
         if (open) {
@@ -369,7 +267,8 @@ static void try_picked(const answers *set, size_t k, tally *of_way) {
             if (w == LEAST) {
                 keep_must_see(&picked, &guide->sheets[g], &least);
             } else if (w == FILLED) {
-                add_silent(&picked, &guide->sheets[k], &guide->sheets[g]);
+                add_silent(guide, &picked, &guide->sheets[k],
+                           &guide->sheets[g]);
             }
             bool open = opens(w == LEAST ? &least : &picked, g);
             of_way[w].of_pair[k][g] += open;
@@ -387,10 +286,10 @@ static void try_kind(size_t k, size_t count) {
         pn_random random =
             pn_random_seeded(UINT64_C(20261125) + (uint64_t)k * 100003U + i);
         answers exact;
-        observe(&guide->sheets[k], &random, &exact);
+        observe(guide, &guide->sheets[k], &random, &exact);
         for (size_t r = 0; r < RATES; r++) {
             answers seen = exact;
-            make_wrong(&seen, rates[r], &random);
+            make_wrong(guide, &seen, rates[r], &random);
             try_told(&seen, k, &tallies[r][TOLD]);
             if (is_danger(k)) {
                 try_picked(&seen, k, tallies[r]);
@@ -399,11 +298,74 @@ static void try_kind(size_t k, size_t count) {
     }
 }
 
-static void tell_pairs(size_t rate, way w) {
-    const tally *t = &tallies[rate][w];
-    printf("%2.0f %% wrong, %s: %zu of %zu dangerous specimens passed (%.4f "
-           "%%)\n",
-           100.0 * rates[rate], way_names[w], t->passed, t->dangerous,
+/* ---- held out ------------------------------------------------------------
+ */
+
+typedef struct fewer {
+    pn_guide guide;
+    pn_sheet sheets[KINDS_MAX];
+    pn_lookalike looks[KINDS_MAX * PN_GUIDE_LIST_MAX];
+    size_t look_count;
+} fewer;
+
+static void copy_without(const pn_sheet *from, size_t out, fewer *to) {
+    pn_sheet *sheet = &to->sheets[to->guide.sheet_count++];
+    *sheet = *from;
+    sheet->lookalikes = &to->looks[to->look_count];
+    sheet->lookalike_count = 0;
+    for (size_t i = 0; i < from->lookalike_count; i++) {
+        pn_lookalike look = from->lookalikes[i];
+        if (look.sheet != out) {
+            look.sheet -= look.sheet > out;
+            to->looks[to->look_count++] = look;
+            sheet->lookalike_count++;
+        }
+    }
+}
+
+/* Specimens of k in a guide that does not know it; of_pair counts by the
+ * sheets of the whole guide. */
+static void hold_out(size_t k, size_t each, fewer *room, tally *t) {
+    const pn_guide *whole = guide;
+    const pn_check *whole_check = check;
+    pn_check *made = NULL;
+    pn_error err;
+    *room = (fewer){.guide = *whole};
+    room->guide.sheet_count = 0;
+    room->guide.sheets = room->sheets;
+    for (size_t i = 0; i < whole->sheet_count; i++) {
+        if (i != k) {
+            copy_without(&whole->sheets[i], k, room);
+        }
+    }
+    must(pn_check_new(&pn_alloc_libc, &room->guide, &made, &err), &err);
+    check = made;
+    for (size_t i = 0; i < each; i++) {
+        pn_random random =
+            pn_random_seeded(UINT64_C(20261125) + (uint64_t)k * 100003U + i);
+        answers exact;
+        bool any = false;
+        observe(guide, &whole->sheets[k], &random, &exact);
+        guide = &room->guide;
+        pn_check_session *session = session_of(&exact);
+        for (size_t g = 0; g < guide->sheet_count; g++) {
+            if (is_gathered(g) && has_must_see(&exact, g) &&
+                pn_check_gate(session, g, NULL, 0) == 0) {
+                t->of_pair[k][g + (g >= k)]++;
+                any = true;
+            }
+        }
+        pn_check_session_free(session);
+        guide = whole;
+        count_pass(t, k, any);
+    }
+    check = whole_check;
+    pn_check_free(made);
+}
+
+static void tell_pairs(const char *what, const tally *t) {
+    printf("%s: %zu of %zu dangerous specimens passed (%.4f %%)\n", what,
+           t->passed, t->dangerous,
            100.0 * (double)t->passed / (double)t->dangerous);
     for (size_t k = 0; k < guide->sheet_count; k++) {
         for (size_t g = 0; g < guide->sheet_count; g++) {
@@ -413,6 +375,19 @@ static void tell_pairs(size_t rate, way w) {
             }
         }
     }
+}
+
+static void tell_rates(void) {
+    for (size_t r = 0; r < RATES; r++) {
+        for (way w = TOLD; w < WAYS; w++) {
+            char what[64];
+            snprintf(what, sizeof what, "%.0f %% wrong, %s", 100.0 * rates[r],
+                     way_names[w]);
+            tell_pairs(what, &tallies[r][w]);
+            faults += rates[r] < 0.06 && tallies[r][w].passed > 0;
+        }
+    }
+    tell_pairs("held out, told", &held_out);
 }
 
 static void tell_json(size_t gathered, size_t experts, size_t opened) {
@@ -426,6 +401,7 @@ static void tell_json(size_t gathered, size_t experts, size_t opened) {
                    tallies[r][w].passed);
         }
     }
+    printf(",\"held_out\":%zu", held_out.passed);
     printf(",\"own_open\":%.4f}\n", (double)t->own_open / (double)t->own);
 }
 
@@ -448,6 +424,11 @@ int main(int argc, char **argv) {
                 KINDS_MAX);
         return 2;
     }
+    fewer *room = calloc(1, sizeof *room);
+    if (room == NULL) {
+        fprintf(stderr, "truth_guide: out of memory\n");
+        return 2;
+    }
     printf("perfect specimens that do not pass their own gate:\n");
     size_t opened = try_perfect();
     size_t gathered = 0;
@@ -456,13 +437,11 @@ int main(int argc, char **argv) {
         gathered += is_gathered(k);
         experts += is_gathered(k) && guide->sheets[k].expert_only;
         try_kind(k, is_danger(k) ? each : (each + 3) / 4);
-    }
-    for (size_t r = 0; r < RATES; r++) {
-        for (way w = TOLD; w < WAYS; w++) {
-            tell_pairs(r, w);
-            faults += rates[r] < 0.06 && tallies[r][w].passed > 0;
+        if (is_danger(k)) {
+            hold_out(k, each, room, &held_out);
         }
     }
+    tell_rates();
     printf("gathered specimens that pass their own gate: %.1f %%; as another "
            "gathered kind: %.2f %%\n",
            100.0 * (double)tallies[0][TOLD].own_open /
@@ -470,6 +449,7 @@ int main(int argc, char **argv) {
            100.0 * (double)tallies[0][TOLD].confused /
                (double)tallies[0][TOLD].own);
     tell_json(gathered, experts, opened);
+    free(room);
     pn_check_free(made);
     pn_sheets_free(sheets);
     return faults > 0 ? 1 : 0;
