@@ -13,6 +13,8 @@
 enum {
     PN_GUIDE_STATES_MAX = 32, /**< states of one feature */
     PN_GUIDE_LIST_MAX = 24,   /**< must-see features, deciding features, ... */
+    PN_GUIDE_FEATURES_MAX = 256,
+    PN_GUIDE_ORGANS_MAX = 255,
 };
 
 #define PN_GUIDE_NONE SIZE_MAX
@@ -168,11 +170,13 @@ bool pn_sheet_in_season(const pn_sheet *sheet, int month);
 double pn_guide_overlap(const pn_guide *guide, const pn_sheet *a,
                         const pn_sheet *b, size_t feature);
 
-/** Check everything the check relies on: shares add up, ranges are the right
- *  way round, must-see features are described and can be seen in the field,
- *  every index exists, every gathered kind differs from each of its dangerous
- *  look-alikes in features of two organs, or is for experts only and names the
- *  look-alike as inseparable.
+/** Check everything the check relies on: no list is longer than its room, what
+ *  a feature needs is a state of another one and never comes back to itself,
+ *  shares and slips add up, ranges are the right way round, must-see features
+ *  are described and can be seen in the field, every index exists, every
+ *  gathered kind differs from each of its dangerous look-alikes in features of
+ *  two organs, or is for experts only and one of the two names the other as
+ *  inseparable.
  *  @return PN_OK, PN_EDOMAIN naming sheet, feature and fault */
 PN_MUST_CHECK pn_status pn_guide_check(const pn_guide *guide, pn_error *err);
 

@@ -137,7 +137,106 @@ double pn_guide_overlap(const pn_guide *guide, const pn_sheet *a,
     return overlap;
 }
 
-/* ---- soundness ---------------------------------------------------------- */
+/* ---- soundness of the features ------------------------------------------ */
+
+static pn_status check_slips(const pn_feature *feature, pn_error *err) {
+    static const double TOLERANCE = 1e-6;
+    for (size_t s = 0; s < feature->state_count; s++) {
+        double sum = 0.0;
+        for (size_t a = 0; a < feature->state_count; a++) {
+            double slip = feature->slip[s * PN_GUIDE_STATES_MAX + a];
+            sum += slip >= 0.0 ? slip : (double)NAN;
+        }
+        if (!(fabs(sum - 1.0) <= TOLERANCE)) {
+            return pn_fail(err, PN_EDOMAIN,
+                           "feature %s: what is answered for %s adds up to "
+                           "%.6f, not 1",
+                           feature->id, feature->states[s], sum);
+        }
+    }
+    return PN_OK;
+}
+
+static pn_status check_answers(const pn_feature *feature, pn_error *err) {
+    if (feature->is_range) {
+        return feature->error_frac > 0.0 && isfinite(feature->error_frac)
+                   ? PN_OK
+                   : pn_fail(err, PN_EDOMAIN,
+                             "feature %s: error_frac must be above 0",
+                             feature->id);
+    }
+    if (feature->state_count < 2 ||
+        feature->state_count > PN_GUIDE_STATES_MAX || feature->slip == NULL) {
+        return pn_fail(err, PN_EDOMAIN,
+                       "feature %s: it needs slips and 2 to %d states, not %zu",
+                       feature->id, PN_GUIDE_STATES_MAX, feature->state_count);
+    }
+    return check_slips(feature, err);
+}
+
+/* The states that open it must be states, of a feature that has some. */
+static pn_status check_need(const pn_guide *guide, const pn_feature *feature,
+                            pn_error *err) {
+    if (feature->need_feature == PN_GUIDE_NONE) {
+        return PN_OK;
+    }
+    bool exists = feature->need_feature < guide->feature_count &&
+                  !guide->features[feature->need_feature].is_range;
+    size_t count =
+        exists ? guide->features[feature->need_feature].state_count : 0;
+    uint64_t beyond = count > 0 && count <= PN_GUIDE_STATES_MAX
+                          ? (uint64_t)feature->need_states >> count
+                          : 1;
+    return beyond == 0 && feature->need_states != 0
+               ? PN_OK
+               : pn_fail(err, PN_EDOMAIN,
+                         "feature %s: what it needs is no state of another",
+                         feature->id);
+}
+
+/* pn_sheet_applies() follows what a feature needs to its end. */
+static pn_status check_circle(const pn_guide *guide, size_t f, pn_error *err) {
+    size_t at = f;
+    for (size_t steps = 0; steps <= guide->feature_count; steps++) {
+        if (at == PN_GUIDE_NONE) {
+            return PN_OK;
+        }
+        at = guide->features[at].need_feature;
+    }
+    return pn_fail(err, PN_EDOMAIN,
+                   "feature %s: what it needs comes back to itself",
+                   guide->features[f].id);
+}
+
+static pn_status check_feature(const pn_guide *guide, size_t f, pn_error *err) {
+    const pn_feature *feature = &guide->features[f];
+    if ((size_t)feature->effort >= PN_EFFORT_COUNT ||
+        feature->organ >= PN_GUIDE_ORGANS_MAX) {
+        return pn_fail(err, PN_EDOMAIN,
+                       "feature %s: no such effort, or organ beyond %d",
+                       feature->id, PN_GUIDE_ORGANS_MAX - 1);
+    }
+    pn_status status = check_answers(feature, err);
+    return status == PN_OK ? check_need(guide, feature, err) : status;
+}
+
+static pn_status check_features(const pn_guide *guide, pn_error *err) {
+    pn_status status = PN_OK;
+    for (size_t f = 0; status == PN_OK && f < guide->feature_count; f++) {
+        status = check_feature(guide, f, err);
+    }
+    for (size_t f = 0; status == PN_OK && f < guide->feature_count; f++) {
+        status = check_circle(guide, f, err);
+    }
+    return status;
+}
+
+/* ---- soundness of the sheets -------------------------------------------- */
+
+static bool is_gathered(const pn_sheet *sheet) {
+    return sheet->status == PN_GUIDE_GATHERED ||
+           sheet->status == PN_GUIDE_CAUTION;
+}
 
 static pn_status check_shares(const pn_sheet *sheet, const pn_feature *feature,
                               const pn_trait *trait, pn_error *err) {
@@ -162,6 +261,19 @@ static pn_status check_shares(const pn_sheet *sheet, const pn_feature *feature,
     return PN_OK;
 }
 
+static pn_status check_range(const pn_sheet *sheet, const pn_feature *feature,
+                             const pn_trait *trait, pn_error *err) {
+    bool grown =
+        trait->low > 0.0 && trait->high > trait->low && isfinite(trait->high);
+    bool young = trait->young_low >= 0.0 && trait->young_low <= trait->low;
+    return grown && young
+               ? PN_OK
+               : pn_fail(err, PN_EDOMAIN,
+                         "sheet %s: %s: low must be above 0 and below high, "
+                         "and no young one larger",
+                         sheet->id, feature->id);
+}
+
 static pn_status check_trait(const pn_guide *guide, const pn_sheet *sheet,
                              const pn_trait *trait, pn_error *err) {
     if (trait->feature >= guide->feature_count) {
@@ -169,6 +281,10 @@ static pn_status check_trait(const pn_guide *guide, const pn_sheet *sheet,
                        sheet->id);
     }
     const pn_feature *feature = &guide->features[trait->feature];
+    if (pn_sheet_trait(sheet, trait->feature) != trait) {
+        return pn_fail(err, PN_EDOMAIN, "sheet %s: %s is described twice",
+                       sheet->id, feature->id);
+    }
     if (!pn_sheet_applies(guide, sheet, trait->feature)) {
         return pn_fail(err, PN_EDOMAIN,
                        "sheet %s: %s does not apply to such a kind; leave it "
@@ -176,21 +292,17 @@ static pn_status check_trait(const pn_guide *guide, const pn_sheet *sheet,
                        sheet->id, feature->id);
     }
     if (feature->is_range) {
-        return trait->low > 0.0 && trait->high > trait->low &&
-                       isfinite(trait->high)
-                   ? PN_OK
-                   : pn_fail(err, PN_EDOMAIN,
-                             "sheet %s: %s: low must be above 0 and below high",
-                             sheet->id, feature->id);
+        return check_range(sheet, feature, trait, err);
     }
-    return check_shares(sheet, feature, trait, err);
+    return trait->share != NULL
+               ? check_shares(sheet, feature, trait, err)
+               : pn_fail(err, PN_EDOMAIN, "sheet %s: %s has no shares",
+                         sheet->id, feature->id);
 }
 
 static pn_status check_must_see(const pn_guide *guide, const pn_sheet *sheet,
                                 pn_error *err) {
-    bool gathered =
-        sheet->status == PN_GUIDE_GATHERED || sheet->status == PN_GUIDE_CAUTION;
-    if (gathered && sheet->must_see_count == 0) {
+    if (is_gathered(sheet) && sheet->must_see_count == 0) {
         return pn_fail(err, PN_EDOMAIN,
                        "sheet %s: a kind that is gathered needs must_see",
                        sheet->id);
@@ -214,13 +326,13 @@ static pn_status check_must_see(const pn_guide *guide, const pn_sheet *sheet,
 static int organs_apart(const pn_guide *guide, const pn_sheet *a,
                         const pn_sheet *b) {
     static const double HARDLY = 0.061;
-    bool apart[256] = {false};
+    bool apart[PN_GUIDE_ORGANS_MAX] = {false};
     int count = 0;
     for (size_t f = 0; f < guide->feature_count; f++) {
         const pn_feature *feature = &guide->features[f];
         bool described = pn_sheet_trait(a, f) != NULL;
         if (feature->effort == PN_EFFORT_BENCH || !described ||
-            feature->organ >= sizeof apart || apart[feature->organ]) {
+            apart[feature->organ]) {
             continue;
         }
         if (pn_guide_overlap(guide, a, b, f) <= HARDLY) {
@@ -231,20 +343,21 @@ static int organs_apart(const pn_guide *guide, const pn_sheet *a,
     return count;
 }
 
+/* Whoever names the other: what cannot be told apart is for experts at most.
+ */
 static pn_status check_apart(const pn_guide *guide, const pn_sheet *sheet,
                              const pn_lookalike *look, pn_error *err) {
     const pn_sheet *other = &guide->sheets[look->sheet];
+    const pn_sheet *kind = is_gathered(sheet) ? sheet : other;
     if (look->inseparable) {
-        return sheet->expert_only
+        return kind->expert_only || !is_gathered(kind)
                    ? PN_OK
                    : pn_fail(err, PN_EDOMAIN,
-                             "sheet %s: inseparable from %s, yet not "
+                             "sheet %s: inseparable from %s, yet %s is not "
                              "expert_only: true; no beginner may rely on it",
-                             sheet->id, other->id);
+                             sheet->id, other->id, kind->id);
     }
-    bool gathered =
-        sheet->status == PN_GUIDE_GATHERED || sheet->status == PN_GUIDE_CAUTION;
-    if (gathered && pn_guide_is_danger(other->status) &&
+    if (kind == sheet && pn_guide_is_danger(other->status) &&
         organs_apart(guide, sheet, other) < 2) {
         return pn_fail(err, PN_EDOMAIN,
                        "sheet %s: nothing tells it from %s in two organs; "
@@ -259,9 +372,12 @@ static pn_status check_lookalikes(const pn_guide *guide, const pn_sheet *sheet,
                                   pn_error *err) {
     for (size_t i = 0; i < sheet->lookalike_count; i++) {
         const pn_lookalike *look = &sheet->lookalikes[i];
-        if (look->sheet >= guide->sheet_count) {
+        if (look->sheet >= guide->sheet_count ||
+            look->deciding_count > PN_GUIDE_LIST_MAX) {
             return pn_fail(err, PN_EDOMAIN,
-                           "sheet %s: a look-alike without a sheet", sheet->id);
+                           "sheet %s: a look-alike without a sheet, or with "
+                           "more than %d deciding features",
+                           sheet->id, PN_GUIDE_LIST_MAX);
         }
         pn_status status = check_apart(guide, sheet, look, err);
         if (status != PN_OK) {
@@ -274,6 +390,13 @@ static pn_status check_lookalikes(const pn_guide *guide, const pn_sheet *sheet,
 static pn_status check_sheet(const pn_guide *guide, const pn_sheet *sheet,
                              pn_error *err) {
     pn_status status = PN_OK;
+    if ((size_t)sheet->status >= PN_GUIDE_STATUS_COUNT ||
+        sheet->must_see_count > PN_GUIDE_LIST_MAX) {
+        return pn_fail(err, PN_EDOMAIN,
+                       "sheet %s: no such status, or more than %d must-see "
+                       "features",
+                       sheet->id, PN_GUIDE_LIST_MAX);
+    }
     for (size_t t = 0; status == PN_OK && t < sheet->trait_count; t++) {
         status = check_trait(guide, sheet, &sheet->traits[t], err);
     }
@@ -289,10 +412,13 @@ static pn_status check_sheet(const pn_guide *guide, const pn_sheet *sheet,
 }
 
 pn_status pn_guide_check(const pn_guide *guide, pn_error *err) {
-    pn_status status = PN_OK;
-    if (guide->sheet_count == 0 || guide->feature_count == 0) {
-        return pn_fail(err, PN_EDOMAIN, "the guide is empty");
+    if (guide->sheet_count == 0 || guide->feature_count == 0 ||
+        guide->feature_count > PN_GUIDE_FEATURES_MAX) {
+        return pn_fail(err, PN_EDOMAIN,
+                       "the guide is empty, or has more than %d features",
+                       PN_GUIDE_FEATURES_MAX);
     }
+    pn_status status = check_features(guide, err);
     for (size_t k = 0; status == PN_OK && k < guide->sheet_count; k++) {
         status = check_sheet(guide, &guide->sheets[k], err);
     }
