@@ -91,6 +91,9 @@ bool check_contradicts(const pn_check *check, size_t sheet,
 /** Count for every sheet the organs whose certain answers contradict it. */
 void check_count_contradictions(pn_check_session *session);
 
+/** As pn_check_danger(), had nobody said when and where. */
+double check_danger_anywhere(const pn_check_session *session);
+
 /** A dangerous kind needs no more thought when the other is asked for. */
 bool check_ruled_out(const pn_check_session *session, size_t danger,
                      size_t kind);

@@ -61,12 +61,24 @@ static bool measures_up(const gate *g, const pn_answer *answer) {
     return x >= limits->grown && x <= limits->high;
 }
 
+/* At some stage, and not by the slip of an observer alone. */
+static bool shows(const pn_sheet *sheet, const pn_answer *answer) {
+    const double *share = pn_sheet_trait(sheet, answer->feature)->share;
+    for (size_t stage = 0; stage < PN_GUIDE_STAGE_COUNT; stage++) {
+        if (share[stage * PN_GUIDE_STATES_MAX + answer->state] > 0.0) {
+            return true;
+        }
+    }
+    return false;
+}
+
 static bool agrees(const gate *g, const pn_answer *answer) {
     const pn_check *check = g->session->check;
     if (check->guide->features[answer->feature].is_range) {
         return measures_up(g, answer);
     }
-    return check_best_likelihood(check, g->sheet, answer) >= AGREES;
+    return shows(&check->guide->sheets[g->sheet], answer) &&
+           check_best_likelihood(check, g->sheet, answer) >= AGREES;
 }
 
 static void check_must_see(gate *g) {
@@ -91,18 +103,20 @@ static bool is_must_see(const pn_sheet *sheet, size_t feature) {
     return false;
 }
 
+/* By feature, not as they came: the order of answers must not matter. */
 static void check_contradicting_answers(gate *g) {
     const pn_check *check = g->session->check;
     const pn_sheet *sheet = &check->guide->sheets[g->sheet];
-    for (size_t i = 0; i < g->session->answer_count; i++) {
-        pn_answer answer = g->session->answers[i];
-        if (answer.certainty == PN_UNSURE ||
-            is_must_see(sheet, answer.feature)) {
+    for (size_t f = 0; f < check->guide->feature_count; f++) {
+        const pn_answer *given = check_answer_of(g->session, f);
+        if (given == NULL || given->certainty == PN_UNSURE ||
+            is_must_see(sheet, f)) {
             continue;
         }
+        pn_answer answer = *given;
         answer.certainty = PN_CERTAIN; /* a doubtful "no" still shuts it */
         if (check_contradicts(check, g->sheet, &answer)) {
-            shut(g, PN_GATE_DISAGREES, answer.feature, PN_GUIDE_NONE);
+            shut(g, PN_GATE_DISAGREES, f, PN_GUIDE_NONE);
         }
     }
 }
@@ -122,24 +136,23 @@ static double best_possible(const pn_check *check, size_t sheet,
 
 static void check_typical(gate *g) {
     const pn_check *check = g->session->check;
+    const pn_sheet *sheet = &check->guide->sheets[g->sheet];
     double sum = 0.0;
     int rare = 0;
     int count = 0;
-    for (size_t i = 0; i < g->session->answer_count; i++) {
-        const pn_answer *a = &g->session->answers[i];
-        if (a->certainty == PN_UNSURE ||
-            pn_sheet_trait(&check->guide->sheets[g->sheet], a->feature) ==
-                NULL) {
+    for (size_t f = 0; f < check->guide->feature_count; f++) {
+        const pn_answer *a = check_answer_of(g->session, f);
+        if (a == NULL || a->certainty == PN_UNSURE ||
+            pn_sheet_trait(sheet, f) == NULL) {
             continue;
         }
         double ratio = check_best_likelihood(check, g->sheet, a) /
-                       best_possible(check, g->sheet, a->feature);
+                       best_possible(check, g->sheet, f);
         sum += log(ratio);
         rare += ratio < RARE;
         count++;
     }
-    if (count > 0 &&
-        (sum < ODD_MEAN * count || rare > RARE_MAX + count / RARE_EACH)) {
+    if (!(sum >= ODD_MEAN * count) || rare > RARE_MAX + count / RARE_EACH) {
         shut(g, PN_GATE_NOT_TYPICAL, PN_GUIDE_NONE, PN_GUIDE_NONE);
     }
 }
@@ -154,12 +167,25 @@ static void check_dangers(gate *g) {
     }
 }
 
-static void check_inseparable(gate *g) {
-    const pn_sheet *sheet = &g->session->check->guide->sheets[g->sheet];
+static bool calls_inseparable(const pn_sheet *sheet, size_t other) {
     for (size_t i = 0; i < sheet->lookalike_count; i++) {
-        if (sheet->lookalikes[i].inseparable) {
-            shut(g, PN_GATE_INSEPARABLE, PN_GUIDE_NONE,
-                 sheet->lookalikes[i].sheet);
+        if (sheet->lookalikes[i].inseparable &&
+            sheet->lookalikes[i].sheet == other) {
+            return true;
+        }
+    }
+    return false;
+}
+
+/* On whichever of the two sheets it stands. */
+static void check_inseparable(gate *g) {
+    const pn_guide *guide = g->session->check->guide;
+    for (size_t k = 0; k < guide->sheet_count; k++) {
+        const pn_sheet *other = &guide->sheets[k];
+        if (calls_inseparable(&guide->sheets[g->sheet], k) ||
+            (pn_guide_is_danger(other->status) &&
+             calls_inseparable(other, g->sheet))) {
+            shut(g, PN_GATE_INSEPARABLE, PN_GUIDE_NONE, k);
         }
     }
 }
@@ -184,8 +210,10 @@ size_t pn_check_gate(const pn_check_session *session, size_t sheet,
     check_contradicting_answers(&g);
     check_dangers(&g);
     check_typical(&g);
-    double danger = pn_check_danger(session);
-    if (!(danger <= DANGER_LIMIT)) {
+    /* nor may month or place bring it below the limit */
+    bool is_little = pn_check_danger(session) <= DANGER_LIMIT &&
+                     check_danger_anywhere(session) <= DANGER_LIMIT;
+    if (!is_little) {
         shut(&g, PN_GATE_DANGER_LEFT, PN_GUIDE_NONE, PN_GUIDE_NONE);
     }
     return g.count;

@@ -19,8 +19,6 @@ static const double FINE = 0.01;
 /* Not even looked at. */
 static const double NEGLIGIBLE = 1e-9;
 enum { FINALISTS = 5 };
-/* More features than any guide has. */
-enum { NEXT_MAX = 256 };
 /* Needs of needs: form, underside, gills. */
 enum { FEATURES_DEEP = 8 };
 /* How much sooner an open must-see feature of the kind in mind is asked. */
@@ -221,7 +219,7 @@ static pn_next weigh(const pn_check_session *session, const active *set,
 size_t pn_check_next(const pn_check_session *session, size_t focus,
                      pn_next *out, size_t max) {
     const pn_guide *guide = session->check->guide;
-    pn_next all[NEXT_MAX];
+    pn_next all[PN_GUIDE_FEATURES_MAX];
     active fine = collect(session);
     size_t count = 0;
     cut(&fine.good, FINE);
@@ -229,7 +227,7 @@ size_t pn_check_next(const pn_check_session *session, size_t focus,
     active rough = fine; /* the first of the same */
     cut(&rough.good, ROUGH);
     cut(&rough.bad, ROUGH);
-    for (size_t f = 0; f < guide->feature_count && count < NEXT_MAX; f++) {
+    for (size_t f = 0; f < guide->feature_count; f++) {
         if (askable(session, f)) {
             all[count++] = weigh(session, &rough, f, focus);
         }

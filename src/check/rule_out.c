@@ -73,6 +73,19 @@ static bool are_lookalikes(const pn_guide *guide, size_t a, size_t b) {
     return lists(&guide->sheets[a], b) || lists(&guide->sheets[b], a);
 }
 
+/* Against the danger at every stage: a posterior that has sunk to 0 at all of
+ * them no longer tells which fits best. */
+static bool has_long_odds(const pn_check_session *session, size_t danger,
+                          size_t kind) {
+    size_t against = likeliest_stage(session, kind);
+    bool is_long = true;
+    for (size_t stage = 0; is_long && stage < PN_GUIDE_STAGE_COUNT; stage++) {
+        is_long = log_odds_but_one(session, check_hypothesis(danger, stage),
+                                   against) <= -log(LONG_ODDS);
+    }
+    return is_long;
+}
+
 bool check_ruled_out(const pn_check_session *session, size_t danger,
                      size_t kind) {
     int count = session->contradicted[danger];
@@ -80,6 +93,5 @@ bool check_ruled_out(const pn_check_session *session, size_t danger,
         are_lookalikes(session->check->guide, danger, kind)) {
         return count >= CONTRADICTIONS;
     }
-    return log_odds_but_one(session, likeliest_stage(session, danger),
-                            likeliest_stage(session, kind)) <= -log(LONG_ODDS);
+    return has_long_odds(session, danger, kind);
 }

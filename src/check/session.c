@@ -377,6 +377,19 @@ double pn_check_danger(const pn_check_session *session) {
     return danger;
 }
 
+double check_danger_anywhere(const pn_check_session *session) {
+    const pn_check *check = session->check;
+    double danger = session->posterior[check->hypothesis_count];
+    double whole = danger;
+    for (size_t h = 0; h < check->hypothesis_count; h++) {
+        double lean = exp(check->log_prior[h] - session->start[h]);
+        double mass = session->posterior[h] * lean;
+        whole += mass;
+        danger += check->danger[h] != 0 ? mass : 0.0;
+    }
+    return danger / whole;
+}
+
 size_t pn_check_compare(const pn_check_session *session, size_t sheet_a,
                         size_t sheet_b, pn_check_evidence *out, size_t max) {
     const pn_check *check = session->check;
