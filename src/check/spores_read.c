@@ -4,8 +4,8 @@
 #include "pannage/check.h"
 
 /* No spore of a larger fungus is smaller or larger. From memory. */
-static const double LEAST_UM = 0.5;
-static const double MOST_UM = 200.0;
+static const double least_um = 0.5;
+static const double most_um = 200.0;
 
 /* Bytes of the sign between length and width at the start of the text; 0:
  * none. */
@@ -14,7 +14,10 @@ static size_t separator_len(pn_text text) {
     if (text.len >= 2 && memcmp(text.at, times, 2) == 0) {
         return 2;
     }
-    return text.len > 0 && memchr("xX*,;\t ", text.at[0], 7) != NULL ? 1 : 0;
+    if (text.len == 0 || text.at[0] == '\0') {
+        return 0;
+    }
+    return strchr("xX*,;\t ", text.at[0]) != NULL ? 1 : 0;
 }
 
 static pn_text cut_size(pn_text *rest) {
@@ -35,7 +38,7 @@ static pn_text cut_size(pn_text *rest) {
 }
 
 static bool read_um(pn_text word, double *out) {
-    return pn_text_to_double(word, out) && *out >= LEAST_UM && *out <= MOST_UM;
+    return pn_text_to_double(word, out) && *out >= least_um && *out <= most_um;
 }
 
 static pn_status read_spore(pn_text line, size_t number, pn_spore_sizes *out,

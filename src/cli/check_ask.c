@@ -76,8 +76,8 @@ static ask_result understand(const pn_check *check, const pn_feature *feature,
     } else {
         snprintf(text, sizeof text, "%s=%s", feature->id, line);
     }
-    for (char *c = text; *c != '\0'; c++) {
-        *c = *c == ' ' ? '_' : *c;
+    for (char *c = strchr(text, ' '); c != NULL; c = strchr(c, ' ')) {
+        *c = '_';
     }
     if (pn_check_answer_parse(check, pn_text_of(text), out, &err) == PN_OK) {
         return TAKE;

@@ -89,7 +89,7 @@ static void would_tell(const check_view *view, check_danger *danger,
 /* The look-alike's own deciding features first, then those in which the two
  * sheets hardly overlap. */
 static void find_what_would_tell(const check_view *view, check_danger *danger) {
-    static const double HARDLY = 0.06;
+    static const double hardly = 0.06;
     if (view->kind == PN_GUIDE_NONE) {
         return;
     }
@@ -106,7 +106,7 @@ static void find_what_would_tell(const check_view *view, check_danger *danger) {
         size_t f = sheet->traits[t].feature;
         if (guide->features[f].effort != PN_EFFORT_BENCH &&
             pn_guide_overlap(guide, sheet, &guide->sheets[danger->sheet], f) <=
-                HARDLY) {
+                hardly) {
             would_tell(view, danger, f);
         }
     }

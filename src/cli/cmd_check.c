@@ -33,7 +33,7 @@ static int take_observed(pn_check_session *session, const pn_check *check,
 
 static int take_spores(const cli_ctx *cli, pn_check_session *session,
                        const pn_check *check, const char *path) {
-    cli_spores spores;
+    cli_spores spores = {.has_width = false};
     int code = cli_read_spores(cli, path, &spores);
     if (code == CLI_OK) {
         code = take_text(

@@ -123,7 +123,7 @@ static int print_spores(const cli_ctx *cli, const cli_spores *spores) {
 }
 
 int cmd_spores(cli_ctx *cli, const cli_args *args) {
-    cli_spores spores;
+    cli_spores spores = {.has_width = false};
     int code = cli_read_spores(cli, args->positional[0], &spores);
     return code == CLI_OK ? print_spores(cli, &spores) : code;
 }

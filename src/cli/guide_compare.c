@@ -6,8 +6,8 @@
 
 /* Shares of overlap: below the first a feature decides, above the second the
  * two are alike in it. */
-static const double DECIDES = 0.06;
-static const double ALIKE = 0.5;
+static const double decides = 0.06;
+static const double alike = 0.5;
 
 typedef struct aspect {
     size_t feature;
@@ -46,8 +46,8 @@ static bool is_named(const pn_lookalike *look, size_t feature) {
 static int apart_first(const void *a, const void *b) {
     const aspect *x = a;
     const aspect *y = b;
-    bool decides_x = x->named || x->overlap <= DECIDES;
-    bool decides_y = y->named || y->overlap <= DECIDES;
+    bool decides_x = x->named || x->overlap <= decides;
+    bool decides_y = y->named || y->overlap <= decides;
     if (decides_x != decides_y) {
         return decides_x ? -1 : 1;
     }
@@ -74,8 +74,8 @@ static void find_sides(pair *p) {
 }
 
 static const char *mark_of(const aspect *side) {
-    return side->named || side->overlap <= DECIDES ? "decides"
-           : side->overlap <= ALIKE                ? "helps"
+    return side->named || side->overlap <= decides ? "decides"
+           : side->overlap <= alike                ? "helps"
                                                    : "alike";
 }
 

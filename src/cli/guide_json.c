@@ -9,6 +9,17 @@ static json_t *names_json(const pn_guide_names *names) {
     return list;
 }
 
+static json_t *shares_json(const pn_feature *f, const double *share) {
+    json_t *shares = json_object();
+    for (size_t s = 0; s < f->state_count; s++) {
+        if (share[s] > 0.0) {
+            json_object_set_new(shares, f->states[s],
+                                cli_json_number(share[s], 4));
+        }
+    }
+    return shares;
+}
+
 static json_t *trait_json(const pn_guide *guide, const pn_trait *trait) {
     const pn_feature *f = &guide->features[trait->feature];
     json_t *object = json_pack("{s:s, s:s, s:s}", "feature", f->id, "effort",
@@ -20,17 +31,10 @@ static json_t *trait_json(const pn_guide *guide, const pn_trait *trait) {
         json_object_set_new(object, "unit", json_string(f->unit));
         return object;
     }
-    for (int stage = 0; stage < PN_GUIDE_STAGE_COUNT; stage++) {
-        json_t *shares = json_object();
-        for (size_t s = 0; s < f->state_count; s++) {
-            double share = trait->share[stage * PN_GUIDE_STATES_MAX + (int)s];
-            if (share > 0.0) {
-                json_object_set_new(shares, f->states[s],
-                                    cli_json_number(share, 4));
-            }
-        }
-        json_object_set_new(object, pn_guide_stage_name((pn_guide_stage)stage),
-                            shares);
+    for (size_t stage = 0; stage < PN_GUIDE_STAGE_COUNT; stage++) {
+        json_object_set_new(
+            object, pn_guide_stage_name((pn_guide_stage)stage),
+            shares_json(f, trait->share + stage * PN_GUIDE_STATES_MAX));
     }
     return object;
 }
@@ -41,10 +45,11 @@ static json_t *lookalike_json(const pn_guide *guide, const pn_lookalike *look) {
         json_array_append_new(
             deciding, json_string(guide->features[look->deciding[i]].id));
     }
-    return json_pack("{s:s, s:s, s:o, s:s}", "kind",
+    return json_pack("{s:s, s:s, s:b, s:o, s:s}", "kind",
                      guide->sheets[look->sheet].id, "status",
                      pn_guide_status_name(guide->sheets[look->sheet].status),
-                     "deciding", deciding, "words", look->words);
+                     "inseparable", (int)look->inseparable, "deciding",
+                     deciding, "words", look->words);
 }
 
 static json_t *words_json(const pn_guide_list *list) {

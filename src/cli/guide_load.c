@@ -144,7 +144,7 @@ int cli_read_guide(const cli_ctx *cli, const cli_args *args,
 }
 
 int cli_load_guide(const cli_ctx *cli, const cli_args *args, pn_sheets **out) {
-    cli_guide_files files;
+    cli_guide_files files = {.sheet_count = 0};
     pn_error err = {0};
     int code = cli_read_guide(cli, args, &files);
     if (code != CLI_OK) {

@@ -74,34 +74,38 @@ const char *cli_words(const cli_ctx *cli, const char *id) {
     char buf[64];
     pn_str str = pn_str_in(buf, sizeof buf);
     pn_str_addf(&str, "%s", id);
-    for (char *c = buf; *c != '\0'; c++) {
-        *c = *c == '_' ? ' ' : *c;
+    for (char *c = strchr(buf, '_'); c != NULL; c = strchr(c, '_')) {
+        *c = ' ';
     }
     return cli_textf(cli, "%s", buf);
+}
+
+static size_t commonest(const pn_feature *feature, const double *share,
+                        const bool *done) {
+    size_t best = PN_GUIDE_NONE;
+    for (size_t s = 0; s < feature->state_count; s++) {
+        if (!done[s] && share[s] > 0.0 &&
+            (best == PN_GUIDE_NONE || share[s] > share[best])) {
+            best = s;
+        }
+    }
+    return best;
 }
 
 static void add_states(const cli_ctx *cli, const pn_feature *feature,
                        const double *share, pn_str *str) {
     bool done[PN_GUIDE_STATES_MAX] = {false};
-    for (size_t n = 0; n < feature->state_count; n++) {
-        size_t best = PN_GUIDE_NONE;
-        for (size_t s = 0; s < feature->state_count; s++) {
-            if (!done[s] && share[s] > 0.0 &&
-                (best == PN_GUIDE_NONE || share[s] > share[best])) {
-                best = s;
-            }
-        }
-        if (best == PN_GUIDE_NONE) {
-            return;
-        }
-        done[best] = true;
-        pn_str_addf(str, "%s%s", n > 0 ? ", " : "",
+    size_t best = commonest(feature, share, done);
+    for (bool first = true; best != PN_GUIDE_NONE; first = false) {
+        pn_str_addf(str, "%s%s", first ? "" : ", ",
                     cli_words(cli, feature->states[best]));
         if (share[best] < 0.0095) {
             pn_str_addf(str, " very rarely");
         } else if (share[best] < 0.995) {
             pn_str_addf(str, " %.0f %%", 100.0 * share[best]);
         }
+        done[best] = true;
+        best = commonest(feature, share, done);
     }
 }
 
@@ -119,7 +123,8 @@ const char *cli_trait_text(const cli_ctx *cli, const pn_guide *guide,
         trait->share + (size_t)PN_GUIDE_MATURE * PN_GUIDE_STATES_MAX;
     add_states(cli, feature, grown, &str);
     for (int stage = 0; stage < PN_GUIDE_STAGE_COUNT; stage++) {
-        const double *share = trait->share + stage * PN_GUIDE_STATES_MAX;
+        const double *share =
+            trait->share + (size_t)stage * PN_GUIDE_STATES_MAX;
         if (memcmp(share, grown, feature->state_count * sizeof *share) != 0) {
             pn_str_addf(&str,
                         "; %s: ", pn_guide_stage_name((pn_guide_stage)stage));
