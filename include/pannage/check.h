@@ -99,6 +99,9 @@ typedef struct pn_suspect {
 /** Every kind and the unlisted, likeliest first.
  *  @param out  sheet_count + 1 suspects; returns how many were written */
 size_t pn_check_suspects(const pn_check_session *session, pn_suspect *out);
+/** If it is that kind, how young or old it seems: adds up to 1. */
+void pn_check_stages(const pn_check_session *session, size_t sheet,
+                     double out[PN_GUIDE_STAGE_COUNT]);
 /** Posterior of everything harmful and of what is not in the guide. */
 double pn_check_danger(const pn_check_session *session);
 

@@ -100,6 +100,20 @@ static json_t *next_json(const check_view *view) {
     return list;
 }
 
+static json_t *stages_json(const check_view *view) {
+    double share[PN_GUIDE_STAGE_COUNT];
+    json_t *object = json_object();
+    if (view->kind == PN_GUIDE_NONE) {
+        return object;
+    }
+    pn_check_stages(view->session, view->kind, share);
+    for (size_t s = 0; s < PN_GUIDE_STAGE_COUNT; s++) {
+        json_object_set_new(object, pn_guide_stage_name((pn_guide_stage)s),
+                            cli_json_number(share[s], 4));
+    }
+    return object;
+}
+
 int check_print_json(const cli_ctx *cli, const check_view *view) {
     json_t *document = json_pack(
         "{s:s?, s:b, s:o, s:o, s:o, s:o}", "kind_in_mind",
@@ -110,6 +124,7 @@ int check_print_json(const cli_ctx *cli, const check_view *view) {
         cli_json_number(view->danger, 6));
     if (document != NULL) {
         json_object_set_new(document, "suspects", suspects_json(view));
+        json_object_set_new(document, "stages", stages_json(view));
         json_object_set_new(document, "answers", answers_json(cli, view));
         json_object_set_new(document, "next", next_json(view));
         json_object_set_new(document, "caution",

@@ -1,4 +1,6 @@
 /* What a check says to a person: the dangers not ruled out first, always. */
+#include <string.h>
+
 #include "check_cli.h"
 
 enum { SUSPECTS_SHOWN = 5, OPEN_SHOWN = 12, DANGERS_SHOWN = 8, NEXT_SHOWN = 3 };
@@ -8,6 +10,12 @@ void check_print_dangers(const cli_ctx *cli, const check_view *view,
     char buf[1600];
     pn_str str = pn_str_in(buf, sizeof buf);
     size_t unopposed = 0;
+    if (view->danger_count == 0) {
+        cli_print_paragraph(cli, 0,
+                            "NOT RULED OUT: something that is in no guide, "
+                            "always. Of the guide's dangerous kinds: none.");
+        return;
+    }
     for (size_t i = 0; i < view->danger_count; i++) {
         unopposed += view->dangers[i].against_count == 0;
     }
@@ -74,6 +82,38 @@ static bool is_inseparable(const check_view *view, size_t sheet) {
     return false;
 }
 
+/* The sheet's sentences about a stage, or about all of them. */
+static void print_words_of(const cli_ctx *cli, const pn_guide_list *list,
+                           const char *stage) {
+    for (size_t i = 0; i < list->count; i++) {
+        const pn_guide_words *w = &list->at[i];
+        if (w->stage[0] == '\0' || strcmp(w->stage, stage) == 0) {
+            cli_print_paragraph(
+                cli, 2,
+                cli_textf(cli, "%s%s%s: %s", cli_words(cli, w->about),
+                          w->what[0] != '\0' ? ", " : "", w->what, w->words));
+        }
+    }
+}
+
+/* How ripe it is, what the sheet says of that, and its cautions. */
+static void print_stage(const cli_ctx *cli, const check_view *view) {
+    const pn_sheet *sheet = &view->guide->sheets[view->kind];
+    double share[PN_GUIDE_STAGE_COUNT];
+    size_t best = 0;
+    pn_check_stages(view->session, view->kind, share);
+    for (size_t s = 1; s < PN_GUIDE_STAGE_COUNT; s++) {
+        best = share[s] > share[best] ? s : best;
+    }
+    const char *stage = pn_guide_stage_name((pn_guide_stage)best);
+    printf("\nIts stage is most likely %s (%.0f %%). Its sheet says:\n", stage,
+           100.0 * share[best]);
+    print_words_of(cli, &sheet->stages, stage);
+    print_words_of(cli, &sheet->parts, stage);
+    printf("Cautions:\n");
+    print_words_of(cli, &sheet->cautions, stage);
+}
+
 static void print_gate(const cli_ctx *cli, const check_view *view) {
     if (view->kind == PN_GUIDE_NONE) {
         printf("No kind that is gathered fits. Leave it.\n");
@@ -81,6 +121,7 @@ static void print_gate(const cli_ctx *cli, const check_view *view) {
     }
     if (view->open_count == 0) {
         print_open_gate(cli, view);
+        print_stage(cli, view);
         return;
     }
     printf("Leave it. As %s it is open in %zu way%s:\n",
