@@ -125,6 +125,28 @@ void pn_str_addf(pn_str *str, const char *fmt, ...) PN_PRINTF(2, 3);
  *  combining marks in U+0300..U+036F. Bytes that are not UTF-8 count one. */
 size_t pn_text_columns(pn_text text);
 
+/* ---- digests ---------------------------------------------------------- */
+
+enum { PN_SHA256_BYTES = 32, PN_SHA256_HEX_SIZE = 65 };
+
+/** SHA-256 of bytes that come in pieces: names them, and shows whether one
+ *  has changed. The state is the caller's.
+ *  Source:  [FIPS180-4] section 6.2
+ *  Checked: tests/unit/base/test_sha256.c, against another implementation */
+typedef struct pn_sha256 {
+    uint32_t h[8];
+    unsigned char block[64];
+    uint64_t len; /**< bytes so far */
+} pn_sha256;
+
+pn_sha256 pn_sha256_begin(void);
+void pn_sha256_add(pn_sha256 *digest, const void *bytes, size_t len);
+/** What it comes to; digest must be begun anew before it is used again. */
+void pn_sha256_end(pn_sha256 *digest, unsigned char out[PN_SHA256_BYTES]);
+/** 64 lower-case letters; buf holds PN_SHA256_HEX_SIZE bytes; returns buf. */
+char *pn_sha256_hex(const unsigned char sha256[PN_SHA256_BYTES],
+                    char buf[PN_SHA256_HEX_SIZE]);
+
 /* ---- civil dates (proleptic Gregorian) -------------------------------- */
 
 typedef struct pn_date {

@@ -1,6 +1,7 @@
 /** @file notebook.h
  * The notebook: one SQLite file that remembers places, patches, visits,
- * finds and weather. The only SQL of the project is behind this header.
+ * finds, sessions of the check, photos, what came of a find, and weather. The
+ * only SQL of the project is behind this header.
  *
  * What was written down is a *fact*: its rows are never rewritten or removed
  * (the file itself refuses). A correction is a new row that names the row it
@@ -28,7 +29,7 @@
 
 typedef struct pn_notebook pn_notebook; /* opaque: owns the open file */
 
-enum { PN_NOTEBOOK_VERSION = 2 }; /**< of the schema this code reads */
+enum { PN_NOTEBOOK_VERSION = 3 }; /**< of the schema this code reads */
 
 /* ---- the file --------------------------------------------------------- */
 
@@ -54,7 +55,7 @@ void pn_notebook_close(pn_notebook *nb);
 
 enum { PN_NOTEBOOK_PATH_SIZE = 1024 };
 /** Bring an older file up to PN_NOTEBOOK_VERSION. A copy is made beside it
- *  first; each version step is one transaction.
+ *  first; all the steps are one transaction.
  *  @param[out] backup  PN_NOTEBOOK_PATH_SIZE bytes: path of the copy, or ""
  *                      when the file was up to date and nothing was done
  *  @return PN_OK, PN_ENOTFOUND, PN_EPARSE, PN_EDOMAIN (newer than known) */
@@ -112,6 +113,10 @@ typedef enum pn_fact_table {
     PN_FACT_VISIT,
     PN_FACT_FIND,
     PN_FACT_WEATHER_SOURCE,
+    PN_FACT_CHECK_SESSION,
+    PN_FACT_PHOTO,
+    PN_FACT_KEPT,
+    PN_FACT_REVIEW,
     PN_FACT_TABLE_COUNT
 } pn_fact_table;
 
@@ -263,6 +268,10 @@ typedef struct pn_notebook_filter {
     int32_t last_epoch_day;  /**< ... to this day */
     bool every_version;      /**< also superseded and retracted rows, and rows
                                   that hang on retracted ones */
+    int64_t find;  /**< sessions, photos and what was kept of this find, also
+                        through jars */
+    int64_t check; /**< photos of this session */
+    int64_t kept;  /**< reviews of this record */
 } pn_notebook_filter;
 
 #define PN_NOTEBOOK_FILTER_INIT                                                \
@@ -305,6 +314,210 @@ PN_MUST_CHECK pn_status pn_notebook_list_finds(pn_notebook *nb,
                                                pn_arena *arena,
                                                pn_find_list *out,
                                                pn_error *err);
+
+/* ---- sessions of the check, and photos --------------------------------- */
+
+enum {
+    PN_CHECK_TEXT_MAX = 1 << 16, /**< bytes of answers, and of dangers */
+    PN_PHOTO_BYTES_MAX = 1 << 24
+};
+
+/** What a session of the check saw, and what was open on that day. */
+typedef struct pn_check_record {
+    pn_fact fact;
+    int64_t find;      /**< fact id; 0: no find is written down yet */
+    int32_t epoch_day; /**< 1900-01-01 .. 2199-12-31 */
+    pn_text kind;      /**< the kind in mind, or "" */
+    pn_text tried;     /**< the kind the gate was tried on, or "" */
+    int month;         /**< 1 .. 12; 0: not known */
+    pn_text habitat;
+    pn_text host;
+    bool expert;
+    pn_text answers;       /**< "feature=state" lines, <= PN_CHECK_TEXT_MAX */
+    int64_t open_count;    /**< gate items that were open */
+    pn_text not_ruled_out; /**< dangerous kinds that could be it, one a line */
+    pn_text guide;         /**< program and guide that said so */
+    pn_text note;
+} pn_check_record;
+
+typedef struct pn_check_record_list {
+    pn_check_record *at;
+    size_t count;
+} pn_check_record_list;
+
+/** As the other tables: see pn_notebook_add_place(). */
+PN_MUST_CHECK pn_status pn_notebook_add_check(pn_notebook *nb,
+                                              const pn_check_record *check,
+                                              int64_t recorded_unix_s,
+                                              int64_t *id, pn_error *err);
+PN_MUST_CHECK pn_status pn_notebook_correct_check(pn_notebook *nb, int64_t row,
+                                                  const pn_check_record *check,
+                                                  int64_t recorded_unix_s,
+                                                  pn_error *err);
+/** In the order of days. A session stays when its find is taken back. */
+PN_MUST_CHECK pn_status pn_notebook_list_checks(
+    pn_notebook *nb, const pn_notebook_filter *filter, pn_arena *arena,
+    pn_check_record_list *out, pn_error *err);
+
+typedef struct pn_photo {
+    pn_fact fact;
+    int64_t find;      /**< fact id or 0; one of the two must be there */
+    int64_t check;     /**< fact id of a session, or 0 */
+    pn_text file_name; /**< 1 .. 255 bytes, without folders */
+    pn_text note;
+    pn_text bytes;      /**< add: the photo; lists leave it empty; a correction
+                             ignores it: other bytes are another photo */
+    pn_text media_type; /**< "image/jpeg", ...; set by lists */
+    size_t size_bytes;  /**< set by lists */
+    unsigned char sha256[PN_SHA256_BYTES]; /**< of the bytes; set by lists */
+} pn_photo;
+
+typedef struct pn_photo_list {
+    pn_photo *at;
+    size_t count;
+} pn_photo_list;
+
+/** "image/jpeg", "image/png" or "image/webp" by the first bytes; NULL: none
+ *  of them. Static. */
+const char *pn_photo_media_type(pn_text bytes);
+
+/** The bytes are kept as they came, position and time inside them included;
+ *  the same bytes twice are stored once.
+ *  @return also PN_EDOMAIN (no JPEG, PNG or WebP; larger than
+ *          PN_PHOTO_BYTES_MAX) */
+PN_MUST_CHECK pn_status pn_notebook_add_photo(pn_notebook *nb,
+                                              const pn_photo *photo,
+                                              int64_t recorded_unix_s,
+                                              int64_t *id, pn_error *err);
+/** Of what it shows, its name and its note. */
+PN_MUST_CHECK pn_status pn_notebook_correct_photo(pn_notebook *nb, int64_t row,
+                                                  const pn_photo *photo,
+                                                  int64_t recorded_unix_s,
+                                                  pn_error *err);
+PN_MUST_CHECK pn_status
+pn_notebook_list_photos(pn_notebook *nb, const pn_notebook_filter *filter,
+                        pn_arena *arena, pn_photo_list *out, pn_error *err);
+/** The bytes as they came.
+ *  @return PN_OK, PN_ENOTFOUND, PN_EPARSE (they have changed in the file) */
+PN_MUST_CHECK pn_status pn_notebook_load_photo(pn_notebook *nb, int64_t id,
+                                               pn_arena *arena, pn_text *out,
+                                               pn_error *err);
+
+/* ---- what came of a find ------------------------------------------------ */
+
+typedef enum pn_kept_sort {
+    PN_KEPT_JAR,
+    PN_KEPT_MEAL,
+    PN_KEPT_OTHER,
+    PN_KEPT_SORT_COUNT
+} pn_kept_sort;
+
+/** "jar", "meal", "other"; never NULL. */
+const char *pn_kept_sort_name(pn_kept_sort sort);
+
+/** What came of a find, or of something kept before: a meal from a jar. */
+typedef struct pn_kept {
+    pn_fact fact;
+    pn_kept_sort sort;
+    int64_t find;   /**< fact id, or 0; exactly one of the two must be there */
+    int64_t source; /**< fact id of something kept, or 0 */
+    pn_text name;   /**< 1 .. 200 bytes */
+    int32_t epoch_day;
+    pn_text eaters; /**< who ate of it; "" not known, or nobody */
+    pn_text note;
+    int64_t root_find; /**< the find it came from, through jars; set by lists */
+} pn_kept;
+
+typedef struct pn_kept_list {
+    pn_kept *at;
+    size_t count;
+} pn_kept_list;
+
+/** A new record must be of a find that stands; one from a jar may also be of
+ *  a jar whose find is in doubt, and is then in doubt itself.
+ *  @return also PN_EDOMAIN (neither or both of find and source; a source that
+ *          came from the record itself) */
+PN_MUST_CHECK pn_status pn_notebook_add_kept(pn_notebook *nb,
+                                             const pn_kept *kept,
+                                             int64_t recorded_unix_s,
+                                             int64_t *id, pn_error *err);
+/** A correction never settles a doubt: only a review does. */
+PN_MUST_CHECK pn_status pn_notebook_correct_kept(pn_notebook *nb, int64_t row,
+                                                 const pn_kept *kept,
+                                                 int64_t recorded_unix_s,
+                                                 pn_error *err);
+PN_MUST_CHECK pn_status pn_notebook_list_kept(pn_notebook *nb,
+                                              const pn_notebook_filter *filter,
+                                              pn_arena *arena,
+                                              pn_kept_list *out, pn_error *err);
+
+/* ---- reviews ------------------------------------------------------------ */
+
+typedef enum pn_review_outcome {
+    PN_REVIEW_STILL_RIGHT, /**< it was what it was kept as, all the same */
+    PN_REVIEW_THROWN_AWAY,
+    PN_REVIEW_NOBODY_ILL,
+    PN_REVIEW_ILL,
+    PN_REVIEW_OTHER,
+    PN_REVIEW_OUTCOME_COUNT
+} pn_review_outcome;
+
+/** "still_right", "thrown_away", ...; never NULL. */
+const char *pn_review_outcome_name(pn_review_outcome outcome);
+
+/** Somebody looked at a kept record again, knowing what its find is now. */
+typedef struct pn_review {
+    pn_fact fact;
+    int64_t kept; /**< fact id */
+    pn_review_outcome outcome;
+    pn_text note;
+    int64_t find_row; /**< version of the find it was judged against: the
+                           latest when it is written down; set by lists */
+    bool find_stood;  /**< the find was not taken back then; set by lists */
+} pn_review;
+
+typedef struct pn_review_list {
+    pn_review *at;
+    size_t count;
+} pn_review_list;
+
+PN_MUST_CHECK pn_status pn_notebook_add_review(pn_notebook *nb,
+                                               const pn_review *review,
+                                               int64_t recorded_unix_s,
+                                               int64_t *id, pn_error *err);
+/** Of outcome and note; it is judged against the find as it is now. */
+PN_MUST_CHECK pn_status pn_notebook_correct_review(pn_notebook *nb, int64_t row,
+                                                   const pn_review *review,
+                                                   int64_t recorded_unix_s,
+                                                   pn_error *err);
+PN_MUST_CHECK pn_status
+pn_notebook_list_reviews(pn_notebook *nb, const pn_notebook_filter *filter,
+                         pn_arena *arena, pn_review_list *out, pn_error *err);
+
+/** Something kept whose find became another kind, was taken back or brought
+ *  back, after the version that the record rests on. */
+typedef struct pn_doubt {
+    int64_t kept;
+    pn_kept_sort sort;
+    pn_text name;
+    int32_t epoch_day;
+    pn_text eaters;
+    int64_t find; /**< through jars */
+    pn_text kind_then;
+    pn_text kind_now;
+    bool find_stands; /**< false: the find was taken back */
+} pn_doubt;
+
+typedef struct pn_doubt_list {
+    pn_doubt *at;
+    size_t count;
+} pn_doubt_list;
+
+/** What is up for review: computed at each call, never stored. Meals first,
+ *  then by fact id. The filter's fact, find, visit and patch count. */
+PN_MUST_CHECK pn_status
+pn_notebook_list_doubts(pn_notebook *nb, const pn_notebook_filter *filter,
+                        pn_arena *arena, pn_doubt_list *out, pn_error *err);
 
 /* ---- weather ---------------------------------------------------------- */
 

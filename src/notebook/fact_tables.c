@@ -5,91 +5,7 @@
 
 #include <math.h>
 
-/* ---- values ----------------------------------------------------------- */
-
-/* Length of the UTF-8 character at the start of text, 0 if it is none. */
-static size_t utf8_length(const unsigned char *at, size_t left) {
-    static const struct {
-        unsigned char mask, lead, second_low, second_high;
-        size_t len;
-    } forms[] = {
-        {0x80, 0x00, 0x00, 0x00, 1}, {0xff, 0xe0, 0xa0, 0xbf, 3},
-        {0xff, 0xed, 0x80, 0x9f, 3}, {0xf0, 0xe0, 0x80, 0xbf, 3},
-        {0xff, 0xf0, 0x90, 0xbf, 4}, {0xff, 0xf4, 0x80, 0x8f, 4},
-        {0xf8, 0xf0, 0x80, 0xbf, 4}, {0xe0, 0xc0, 0x80, 0xbf, 2},
-    };
-    if (at[0] == 0xc0 || at[0] == 0xc1 || at[0] > 0xf4) {
-        return 0;
-    }
-    size_t form = 0;
-    while (form < sizeof forms / sizeof forms[0] &&
-           (at[0] & forms[form].mask) != forms[form].lead) {
-        form++;
-    }
-    if (form == sizeof forms / sizeof forms[0] || forms[form].len > left) {
-        return 0;
-    }
-    for (size_t i = 1; i < forms[form].len; i++) {
-        unsigned char low = i == 1 ? forms[form].second_low : 0x80;
-        unsigned char high = i == 1 ? forms[form].second_high : 0xbf;
-        if (at[i] < low || at[i] > high) {
-            return 0;
-        }
-    }
-    return forms[form].len;
-}
-
-static bool is_plain_text(pn_text text) {
-    const unsigned char *at = (const unsigned char *)text.at;
-    for (size_t i = 0; i < text.len;) {
-        size_t len = at[i] == 0 ? 0 : utf8_length(at + i, text.len - i);
-        if (len == 0) {
-            return false;
-        }
-        i += len;
-    }
-    return true;
-}
-
-typedef struct text_rule {
-    const char *what; /**< "name of a place" */
-    size_t at_least;
-    size_t at_most;
-} text_rule;
-
-static pn_status check_text(pn_text text, text_rule rule, pn_error *err) {
-    if (text.len < rule.at_least) {
-        return pn_fail(err, PN_EDOMAIN, "the %s is empty", rule.what);
-    }
-    if (text.len > rule.at_most) {
-        return pn_fail(err, PN_EDOMAIN,
-                       "the %s has %zu bytes; at most %zu are kept", rule.what,
-                       text.len, rule.at_most);
-    }
-    if (!is_plain_text(text)) {
-        return pn_fail(err, PN_EDOMAIN, "the %s is not UTF-8 text", rule.what);
-    }
-    return PN_OK;
-}
-
-typedef struct number_rule {
-    const char *what; /**< "latitude of a place" */
-    double low;
-    double high;
-    bool may_be_unknown;
-} number_rule;
-
-static pn_status check_number(double value, number_rule rule, pn_error *err) {
-    if ((isnan(value) && rule.may_be_unknown) ||
-        (value >= rule.low && value <= rule.high)) {
-        return PN_OK;
-    }
-    return pn_fail(err, PN_EDOMAIN, "the %s, %g, is not within %g .. %g",
-                   rule.what, value, rule.low, rule.high);
-}
-
-/* The smallest positive number stands for "greater than 0". */
-static const double above_zero = 1e-300;
+/* ---- positions --------------------------------------------------------- */
 
 typedef struct position {
     double latitude_deg;
@@ -99,34 +15,18 @@ typedef struct position {
 
 static pn_status check_position(position at, bool elevation_may_be_unknown,
                                 pn_error *err) {
-    static const number_rule latitude = {"latitude", -90, 90, false};
-    static const number_rule longitude = {"longitude", -180, 180, false};
-    number_rule elevation = {"elevation in metres", -430, 9000,
-                             elevation_may_be_unknown};
-    pn_status status = check_number(at.latitude_deg, latitude, err);
+    static const nb_number_rule latitude = {"latitude", -90, 90, false};
+    static const nb_number_rule longitude = {"longitude", -180, 180, false};
+    nb_number_rule elevation = {"elevation in metres", -430, 9000,
+                                elevation_may_be_unknown};
+    pn_status status = nb_check_number(at.latitude_deg, latitude, err);
     if (status == PN_OK) {
-        status = check_number(at.longitude_deg, longitude, err);
+        status = nb_check_number(at.longitude_deg, longitude, err);
     }
     if (status == PN_OK) {
-        status = check_number(at.elevation_m, elevation, err);
+        status = nb_check_number(at.elevation_m, elevation, err);
     }
     return status;
-}
-
-typedef struct checked_text {
-    pn_text text;
-    text_rule rule;
-} checked_text;
-
-static pn_status check_texts(const checked_text *texts, size_t count,
-                             pn_error *err) {
-    for (size_t i = 0; i < count; i++) {
-        pn_status status = check_text(texts[i].text, texts[i].rule, err);
-        if (status != PN_OK) {
-            return status;
-        }
-    }
-    return PN_OK;
 }
 
 /* ---- what is there already -------------------------------------------- */
@@ -185,13 +85,13 @@ static pn_status must_be_free(pn_notebook *nb, taken_name wanted,
 
 static pn_status check_place(const void *item, pn_error *err) {
     const pn_place *place = item;
-    const checked_text texts[] = {
+    const nb_checked_text texts[] = {
         {place->name, {"name of a place", 1, 200}},
         {place->note, {"note of a place", 0, 10000}},
     };
     position at = {place->latitude_deg, place->longitude_deg,
                    place->elevation_m};
-    pn_status status = check_texts(texts, sizeof texts / sizeof *texts, err);
+    pn_status status = nb_check_texts(texts, sizeof texts / sizeof *texts, err);
     return status == PN_OK ? check_position(at, true, err) : status;
 }
 
@@ -214,9 +114,9 @@ static void bind_place(sqlite3_stmt *stmt, const void *item) {
 
 static pn_status check_patch(const void *item, pn_error *err) {
     const pn_patch *patch = item;
-    static const number_rule area = {"area in square metres", above_zero, 1e12,
-                                     true};
-    const checked_text texts[] = {
+    static const nb_number_rule area = {"area in square metres", NB_ABOVE_ZERO,
+                                        1e12, true};
+    const nb_checked_text texts[] = {
         {patch->name, {"name of a patch", 1, 200}},
         {patch->texture, {"texture of a patch", 0, 60}},
         {patch->cover, {"cover of a patch", 0, 60}},
@@ -226,11 +126,12 @@ static pn_status check_patch(const void *item, pn_error *err) {
     };
     position at = {patch->latitude_deg, patch->longitude_deg,
                    patch->elevation_m};
-    pn_status status = check_texts(texts, sizeof texts / sizeof *texts, err);
+    pn_status status = nb_check_texts(texts, sizeof texts / sizeof *texts, err);
     if (status == PN_OK) {
         status = check_position(at, true, err);
     }
-    return status == PN_OK ? check_number(patch->area_m2, area, err) : status;
+    return status == PN_OK ? nb_check_number(patch->area_m2, area, err)
+                           : status;
 }
 
 static pn_status patch_fits(pn_notebook *nb, const void *item, int64_t own_id,
@@ -259,15 +160,16 @@ static void bind_patch(sqlite3_stmt *stmt, const void *item) {
 
 static pn_status check_patch_kind(const void *item, pn_error *err) {
     const pn_patch_kind *kind = item;
-    static const number_rule productivity = {"productivity", above_zero, 1e6,
-                                             true};
-    const checked_text texts[] = {
+    static const nb_number_rule productivity = {"productivity", NB_ABOVE_ZERO,
+                                                1e6, true};
+    const nb_checked_text texts[] = {
         {kind->kind, {"kind", 1, 60}},
         {kind->note, {"note of a kind", 0, 10000}},
     };
-    pn_status status = check_texts(texts, sizeof texts / sizeof *texts, err);
-    return status == PN_OK ? check_number(kind->productivity, productivity, err)
-                           : status;
+    pn_status status = nb_check_texts(texts, sizeof texts / sizeof *texts, err);
+    return status == PN_OK
+               ? nb_check_number(kind->productivity, productivity, err)
+               : status;
 }
 
 static pn_status patch_kind_fits(pn_notebook *nb, const void *item,
@@ -290,20 +192,20 @@ static void bind_patch_kind(sqlite3_stmt *stmt, const void *item) {
 
 static pn_status check_visit(const void *item, pn_error *err) {
     const pn_visit *visit = item;
-    static const number_rule day = {"day of a visit (days since 1970)", -25567,
-                                    84005, false};
-    static const number_rule minutes = {"minutes of a visit", above_zero, 1440,
-                                        true};
-    const checked_text texts[] = {
+    static const nb_number_rule day = {"day of a visit (days since 1970)",
+                                       -25567, 84005, false};
+    static const nb_number_rule minutes = {"minutes of a visit", NB_ABOVE_ZERO,
+                                           1440, true};
+    const nb_checked_text texts[] = {
         {visit->observer, {"observer of a visit", 0, 200}},
         {visit->note, {"note of a visit", 0, 10000}},
     };
-    pn_status status = check_texts(texts, sizeof texts / sizeof *texts, err);
+    pn_status status = nb_check_texts(texts, sizeof texts / sizeof *texts, err);
     if (status == PN_OK) {
-        status = check_number(visit->epoch_day, day, err);
+        status = nb_check_number(visit->epoch_day, day, err);
     }
     if (status == PN_OK) {
-        status = check_number(visit->minutes, minutes, err);
+        status = nb_check_number(visit->minutes, minutes, err);
     }
     if (status == PN_OK && visit->looked_for != PN_LOOKED_LISTED &&
         visit->looked_for != PN_LOOKED_ALL) {
@@ -334,20 +236,20 @@ static void bind_visit(sqlite3_stmt *stmt, const void *item) {
 
 static pn_status check_find(const void *item, pn_error *err) {
     const pn_find *find = item;
-    static const number_rule count = {"count of a find", -1, 1e9, false};
-    static const number_rule fresh = {"fresh weight in grams", 0, 1e9, true};
-    const checked_text texts[] = {
+    static const nb_number_rule count = {"count of a find", -1, 1e9, false};
+    static const nb_number_rule fresh = {"fresh weight in grams", 0, 1e9, true};
+    const nb_checked_text texts[] = {
         {find->kind, {"kind of a find", 1, 60}},
         {find->stage, {"stage of a find", 0, 60}},
         {find->part, {"part of a find", 0, 60}},
         {find->note, {"note of a find", 0, 10000}},
     };
-    pn_status status = check_texts(texts, sizeof texts / sizeof *texts, err);
+    pn_status status = nb_check_texts(texts, sizeof texts / sizeof *texts, err);
     if (status == PN_OK) {
-        status = check_number((double)find->count, count, err);
+        status = nb_check_number((double)find->count, count, err);
     }
     if (status == PN_OK) {
-        status = check_number(find->fresh_g, fresh, err);
+        status = nb_check_number(find->fresh_g, fresh, err);
     }
     if (status == PN_OK && find->count == 0 && find->fresh_g > 0.0) {
         return pn_fail(err, PN_EDOMAIN,
@@ -383,14 +285,14 @@ static void bind_find(sqlite3_stmt *stmt, const void *item) {
 
 static pn_status check_source(const void *item, pn_error *err) {
     const pn_weather_source *source = item;
-    const checked_text texts[] = {
+    const nb_checked_text texts[] = {
         {source->name, {"name of a weather source", 1, 200}},
         {source->licence, {"licence of a weather source", 0, 1000}},
         {source->note, {"note of a weather source", 0, 10000}},
     };
     position at = {source->latitude_deg, source->longitude_deg,
                    source->elevation_m};
-    pn_status status = check_texts(texts, sizeof texts / sizeof *texts, err);
+    pn_status status = nb_check_texts(texts, sizeof texts / sizeof *texts, err);
     return status == PN_OK ? check_position(at, false, err) : status;
 }
 
@@ -420,10 +322,15 @@ const nb_writer nb_writers[PN_FACT_TABLE_COUNT] = {
     [PN_FACT_VISIT] = {check_visit, visit_fits, bind_visit},
     [PN_FACT_FIND] = {check_find, find_fits, bind_find},
     [PN_FACT_WEATHER_SOURCE] = {check_source, source_fits, bind_source},
+    [PN_FACT_CHECK_SESSION] = {nb_check_session_values, nb_session_fits,
+                               nb_bind_session},
+    [PN_FACT_PHOTO] = {nb_check_photo_values, nb_photo_fits, nb_bind_photo},
+    [PN_FACT_KEPT] = {nb_check_kept_values, nb_kept_fits, nb_bind_kept},
+    [PN_FACT_REVIEW] = {nb_check_review_values, nb_review_fits, nb_bind_review},
 };
 
 pn_status nb_check_import(const pn_weather_import *import, pn_error *err) {
-    const checked_text texts[] = {
+    const nb_checked_text texts[] = {
         {import->file_names, {"names of the files", 0, 100000}},
         {import->report, {"report of the import", 0, 1000000}},
     };
@@ -431,5 +338,5 @@ pn_status nb_check_import(const pn_weather_import *import, pn_error *err) {
     if (status != PN_OK) {
         return status;
     }
-    return check_texts(texts, sizeof texts / sizeof *texts, err);
+    return nb_check_texts(texts, sizeof texts / sizeof *texts, err);
 }

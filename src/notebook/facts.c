@@ -27,15 +27,7 @@ static pn_status next_id(pn_notebook *nb, pn_fact_table table, int64_t *id,
     return status;
 }
 
-/* One row to be: which fact, which version. */
-typedef struct version {
-    pn_fact_table table;
-    int64_t origin;   /**< 0: a new fact */
-    int64_t corrects; /**< 0: its first version */
-    int64_t recorded_unix_s;
-} version;
-
-static pn_status insert(pn_notebook *nb, version v, const void *item,
+static pn_status insert(pn_notebook *nb, nb_version v, const void *item,
                         int64_t *id, pn_error *err) {
     sqlite3_stmt *stmt = NULL;
     int64_t row = 0;
@@ -57,9 +49,8 @@ static pn_status insert(pn_notebook *nb, version v, const void *item,
     return nb_run(nb, stmt, "saving", err);
 }
 
-/* Within a change. */
-static pn_status put(pn_notebook *nb, version v, const void *item, int64_t *id,
-                     pn_error *err) {
+pn_status nb_put(pn_notebook *nb, nb_version v, const void *item, int64_t *id,
+                 pn_error *err) {
     const nb_writer *writer = &nb_writers[v.table];
     pn_status status = nb_check_time(v.recorded_unix_s, err);
     if (status == PN_OK) {
@@ -71,14 +62,14 @@ static pn_status put(pn_notebook *nb, version v, const void *item, int64_t *id,
     return status == PN_OK ? insert(nb, v, item, id, err) : status;
 }
 
-static pn_status add(pn_notebook *nb, version v, const void *item, int64_t *id,
-                     pn_error *err) {
+pn_status nb_add(pn_notebook *nb, nb_version v, const void *item, int64_t *id,
+                 pn_error *err) {
     int64_t made = 0;
     pn_status status = nb_begin_change(nb, err);
     if (status != PN_OK) {
         return status;
     }
-    status = nb_end_change(nb, put(nb, v, item, &made, err), err);
+    status = nb_end_change(nb, nb_put(nb, v, item, &made, err), err);
     if (status == PN_OK && id != NULL) {
         *id = made;
     }
@@ -92,7 +83,6 @@ typedef struct row_state {
     bool retracted;
 } row_state;
 
-/* The row must be there and the last of its line. */
 static pn_status look_up(pn_notebook *nb, pn_fact_table table, int64_t row,
                          row_state *out, pn_error *err) {
     sqlite3_stmt *stmt = NULL;
@@ -124,8 +114,16 @@ static pn_status look_up(pn_notebook *nb, pn_fact_table table, int64_t row,
     return status;
 }
 
-static pn_status correct(pn_notebook *nb, version v, const void *item,
-                         pn_error *err) {
+pn_status nb_origin_of(pn_notebook *nb, pn_fact_table table, int64_t row,
+                       int64_t *origin, pn_error *err) {
+    row_state was = {0};
+    pn_status status = look_up(nb, table, row, &was, err);
+    *origin = was.origin;
+    return status;
+}
+
+pn_status nb_correct(pn_notebook *nb, nb_version v, const void *item,
+                     pn_error *err) {
     row_state was = {0};
     int64_t made = 0;
     pn_status status = nb_begin_change(nb, err);
@@ -135,12 +133,13 @@ static pn_status correct(pn_notebook *nb, version v, const void *item,
     status = look_up(nb, v.table, v.corrects, &was, err);
     if (status == PN_OK) {
         v.origin = was.origin;
-        status = put(nb, v, item, &made, err);
+        status = nb_put(nb, v, item, &made, err);
     }
     return nb_end_change(nb, status, err);
 }
 
-static pn_status insert_retraction(pn_notebook *nb, version v, pn_error *err) {
+static pn_status insert_retraction(pn_notebook *nb, nb_version v,
+                                   pn_error *err) {
     sqlite3_stmt *stmt = NULL;
     int64_t id = 0;
     pn_status status = next_id(nb, v.table, &id, err);
@@ -156,7 +155,7 @@ static pn_status insert_retraction(pn_notebook *nb, version v, pn_error *err) {
     return nb_run(nb, stmt, "retracting", err);
 }
 
-static pn_status retract(pn_notebook *nb, version v, pn_error *err) {
+static pn_status retract(pn_notebook *nb, nb_version v, pn_error *err) {
     row_state was = {0};
     pn_status status = nb_check_time(v.recorded_unix_s, err);
     if (status == PN_OK) {
@@ -171,7 +170,7 @@ static pn_status retract(pn_notebook *nb, version v, pn_error *err) {
 
 pn_status pn_notebook_retract(pn_notebook *nb, pn_fact_table table, int64_t row,
                               int64_t recorded_unix_s, pn_error *err) {
-    version v = {table, 0, row, recorded_unix_s};
+    nb_version v = {table, 0, row, recorded_unix_s};
     if ((size_t)table >= PN_FACT_TABLE_COUNT) {
         return pn_fail(err, PN_EDOMAIN, "no such table of facts");
     }
@@ -187,49 +186,49 @@ pn_status pn_notebook_retract(pn_notebook *nb, pn_fact_table table, int64_t row,
 pn_status pn_notebook_add_place(pn_notebook *nb, const pn_place *place,
                                 int64_t recorded_unix_s, int64_t *id,
                                 pn_error *err) {
-    version v = {PN_FACT_PLACE, 0, 0, recorded_unix_s};
-    return add(nb, v, place, id, err);
+    nb_version v = {PN_FACT_PLACE, 0, 0, recorded_unix_s};
+    return nb_add(nb, v, place, id, err);
 }
 
 pn_status pn_notebook_correct_place(pn_notebook *nb, int64_t row,
                                     const pn_place *place,
                                     int64_t recorded_unix_s, pn_error *err) {
-    version v = {PN_FACT_PLACE, 0, row, recorded_unix_s};
-    return correct(nb, v, place, err);
+    nb_version v = {PN_FACT_PLACE, 0, row, recorded_unix_s};
+    return nb_correct(nb, v, place, err);
 }
 
 pn_status pn_notebook_add_patch(pn_notebook *nb, const pn_patch *patch,
                                 int64_t recorded_unix_s, int64_t *id,
                                 pn_error *err) {
-    version v = {PN_FACT_PATCH, 0, 0, recorded_unix_s};
-    return add(nb, v, patch, id, err);
+    nb_version v = {PN_FACT_PATCH, 0, 0, recorded_unix_s};
+    return nb_add(nb, v, patch, id, err);
 }
 
 pn_status pn_notebook_correct_patch(pn_notebook *nb, int64_t row,
                                     const pn_patch *patch,
                                     int64_t recorded_unix_s, pn_error *err) {
-    version v = {PN_FACT_PATCH, 0, row, recorded_unix_s};
-    return correct(nb, v, patch, err);
+    nb_version v = {PN_FACT_PATCH, 0, row, recorded_unix_s};
+    return nb_correct(nb, v, patch, err);
 }
 
 pn_status pn_notebook_add_patch_kind(pn_notebook *nb, const pn_patch_kind *kind,
                                      int64_t recorded_unix_s, int64_t *id,
                                      pn_error *err) {
-    version v = {PN_FACT_PATCH_KIND, 0, 0, recorded_unix_s};
-    return add(nb, v, kind, id, err);
+    nb_version v = {PN_FACT_PATCH_KIND, 0, 0, recorded_unix_s};
+    return nb_add(nb, v, kind, id, err);
 }
 
 pn_status pn_notebook_correct_patch_kind(pn_notebook *nb, int64_t row,
                                          const pn_patch_kind *kind,
                                          int64_t recorded_unix_s,
                                          pn_error *err) {
-    version v = {PN_FACT_PATCH_KIND, 0, row, recorded_unix_s};
-    return correct(nb, v, kind, err);
+    nb_version v = {PN_FACT_PATCH_KIND, 0, row, recorded_unix_s};
+    return nb_correct(nb, v, kind, err);
 }
 
 static pn_status put_finds(pn_notebook *nb, int64_t visit, pn_find_list finds,
                            int64_t recorded_unix_s, pn_error *err) {
-    version v = {PN_FACT_FIND, 0, 0, recorded_unix_s};
+    nb_version v = {PN_FACT_FIND, 0, 0, recorded_unix_s};
     for (size_t i = 0; i < finds.count; i++) {
         pn_find find = finds.at[i];
         int64_t made = 0;
@@ -248,13 +247,13 @@ static pn_status put_finds(pn_notebook *nb, int64_t visit, pn_find_list finds,
 pn_status pn_notebook_add_visit(pn_notebook *nb, const pn_visit *visit,
                                 pn_find_list finds, int64_t recorded_unix_s,
                                 int64_t *id, pn_error *err) {
-    version v = {PN_FACT_VISIT, 0, 0, recorded_unix_s};
+    nb_version v = {PN_FACT_VISIT, 0, 0, recorded_unix_s};
     int64_t made = 0;
     pn_status status = nb_begin_change(nb, err);
     if (status != PN_OK) {
         return status;
     }
-    status = put(nb, v, visit, &made, err);
+    status = nb_put(nb, v, visit, &made, err);
     if (status == PN_OK) {
         status = put_finds(nb, made, finds, recorded_unix_s, err);
     }
@@ -268,36 +267,36 @@ pn_status pn_notebook_add_visit(pn_notebook *nb, const pn_visit *visit,
 pn_status pn_notebook_correct_visit(pn_notebook *nb, int64_t row,
                                     const pn_visit *visit,
                                     int64_t recorded_unix_s, pn_error *err) {
-    version v = {PN_FACT_VISIT, 0, row, recorded_unix_s};
-    return correct(nb, v, visit, err);
+    nb_version v = {PN_FACT_VISIT, 0, row, recorded_unix_s};
+    return nb_correct(nb, v, visit, err);
 }
 
 pn_status pn_notebook_add_find(pn_notebook *nb, const pn_find *find,
                                int64_t recorded_unix_s, int64_t *id,
                                pn_error *err) {
-    version v = {PN_FACT_FIND, 0, 0, recorded_unix_s};
-    return add(nb, v, find, id, err);
+    nb_version v = {PN_FACT_FIND, 0, 0, recorded_unix_s};
+    return nb_add(nb, v, find, id, err);
 }
 
 pn_status pn_notebook_correct_find(pn_notebook *nb, int64_t row,
                                    const pn_find *find, int64_t recorded_unix_s,
                                    pn_error *err) {
-    version v = {PN_FACT_FIND, 0, row, recorded_unix_s};
-    return correct(nb, v, find, err);
+    nb_version v = {PN_FACT_FIND, 0, row, recorded_unix_s};
+    return nb_correct(nb, v, find, err);
 }
 
 pn_status pn_notebook_add_weather_source(pn_notebook *nb,
                                          const pn_weather_source *source,
                                          int64_t recorded_unix_s, int64_t *id,
                                          pn_error *err) {
-    version v = {PN_FACT_WEATHER_SOURCE, 0, 0, recorded_unix_s};
-    return add(nb, v, source, id, err);
+    nb_version v = {PN_FACT_WEATHER_SOURCE, 0, 0, recorded_unix_s};
+    return nb_add(nb, v, source, id, err);
 }
 
 pn_status pn_notebook_correct_weather_source(pn_notebook *nb, int64_t row,
                                              const pn_weather_source *source,
                                              int64_t recorded_unix_s,
                                              pn_error *err) {
-    version v = {PN_FACT_WEATHER_SOURCE, 0, row, recorded_unix_s};
-    return correct(nb, v, source, err);
+    nb_version v = {PN_FACT_WEATHER_SOURCE, 0, row, recorded_unix_s};
+    return nb_correct(nb, v, source, err);
 }

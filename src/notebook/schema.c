@@ -6,13 +6,8 @@
 
 #include "schema_text.h"
 
-typedef struct text_lines {
-    const char *const *at;
-    size_t count;
-} text_lines;
-
-static pn_status run_lines(const pn_alloc *alloc, sqlite3 *db, text_lines lines,
-                           pn_error *err) {
+pn_status nb_run_lines(const pn_alloc *alloc, sqlite3 *db, nb_sql_lines lines,
+                       pn_error *err) {
     size_t size = 1;
     for (size_t i = 0; i < lines.count; i++) {
         size += strlen(lines.at[i]);
@@ -28,19 +23,19 @@ static pn_status run_lines(const pn_alloc *alloc, sqlite3 *db, text_lines lines,
         end += len;
     }
     *end = '\0';
-    pn_status status = nb_exec(db, sql, "making the notebook", err);
+    pn_status status = nb_exec(db, sql, "making the tables", err);
     pn_alloc_free(alloc, sql);
     return status;
 }
 
-static const text_lines tables = {schema_tables, sizeof schema_tables /
-                                                     sizeof schema_tables[0]};
-static const text_lines guards = {schema_guards, sizeof schema_guards /
-                                                     sizeof schema_guards[0]};
+static const nb_sql_lines tables = {schema_tables, sizeof schema_tables /
+                                                       sizeof schema_tables[0]};
+static const nb_sql_lines guards = {schema_guards, sizeof schema_guards /
+                                                       sizeof schema_guards[0]};
 
 pn_status nb_schema_create(const pn_alloc *alloc, sqlite3 *db, pn_error *err) {
-    pn_status status = run_lines(alloc, db, tables, err);
-    return status == PN_OK ? run_lines(alloc, db, guards, err) : status;
+    pn_status status = nb_run_lines(alloc, db, tables, err);
+    return status == PN_OK ? nb_run_lines(alloc, db, guards, err) : status;
 }
 
 /* Drop one object of the old guards; *more says whether there was one. */
@@ -76,5 +71,5 @@ pn_status nb_schema_rebuild_guards(const pn_alloc *alloc, sqlite3 *db,
             return status;
         }
     }
-    return run_lines(alloc, db, guards, err);
+    return nb_run_lines(alloc, db, guards, err);
 }

@@ -23,6 +23,20 @@ const nb_table nb_tables[PN_FACT_TABLE_COUNT] = {
                                 "name, latitude_deg, longitude_deg, "
                                 "elevation_m, licence, note",
                                 6},
+    [PN_FACT_CHECK_SESSION] = {"check_session", "kept session of the check",
+                               "find, day, kind, tried, month, habitat, host, "
+                               "expert, answers, open_count, not_ruled_out, "
+                               "guide, note",
+                               13},
+    [PN_FACT_PHOTO] = {"photo", "photo",
+                       "find, check_session, file_name, media_type, sha256, "
+                       "note",
+                       6},
+    [PN_FACT_KEPT] = {"kept", "jar, meal or other thing kept",
+                      "sort, find, source, find_row, name, day, eaters, note",
+                      8},
+    [PN_FACT_REVIEW] = {"review", "review",
+                        "kept, find_row, find_stood, outcome, note", 5},
 };
 
 #define WEATHER_COLUMNS                                                        \
@@ -57,6 +71,34 @@ static const char *const query_texts[NB_QUERY_COUNT] = {
         " FROM weather_import AS i CROSS JOIN weather_day AS d"
         " ON d.import = i.id WHERE i.source = ?1 AND i.forecast = ?2"
         " AND d.day BETWEEN ?3 AND ?4 ORDER BY i.id",
+    [NB_FIND_STATE] =
+        "SELECT l.id, l.retracted = 0 AND EXISTS (SELECT 1 FROM visit_now AS v"
+        " WHERE v.origin = l.visit) FROM find AS l WHERE l.id = coalesce("
+        "(SELECT max(id) FROM find WHERE origin = ?1 AND corrects IS NOT NULL),"
+        " (SELECT id FROM find WHERE id = ?1 AND origin = ?1))",
+    [NB_KEPT_STATE] = "SELECT last_row, stands FROM kept_basis WHERE kept = ?1",
+    [NB_KEPT_ROW] = "SELECT coalesce(find, 0), coalesce(source, 0), find_row"
+                    " FROM kept WHERE id = ?1",
+    [NB_KEPT_RELIED] =
+        "SELECT coalesce((SELECT max(w.find_row) FROM review_now AS w"
+        " JOIN find AS j ON j.id = w.find_row WHERE w.kept = b.kept AND"
+        " w.outcome = 'still_right' AND j.origin = b.find), b.find_row)"
+        " FROM kept_basis AS b WHERE b.kept = ?1",
+    [NB_KEPT_REACHES] =
+        "WITH RECURSIVE up (at) AS (VALUES (?1) UNION SELECT k.source FROM up"
+        " JOIN kept_last AS k ON k.origin = up.at WHERE k.source IS NOT NULL)"
+        " SELECT 1 FROM up WHERE at = ?2",
+    [NB_REVIEW_ROW] = "SELECT kept, find_row, find_stood FROM review"
+                      " WHERE id = ?1",
+    [NB_HAS_BYTES] = "SELECT 1 FROM photo_bytes WHERE sha256 = ?1",
+    [NB_INSERT_BYTES] =
+        "INSERT INTO photo_bytes (sha256, bytes) VALUES (?1, ?2)",
+    [NB_PHOTO_BYTES] = "SELECT b.sha256, b.bytes FROM photo_now AS p"
+                       " JOIN photo_bytes AS b ON b.sha256 = p.sha256"
+                       " WHERE p.origin = ?1",
+    [NB_PHOTO_ROW] = "SELECT p.sha256, substr(b.bytes, 1, 12) FROM photo AS p"
+                     " JOIN photo_bytes AS b ON b.sha256 = p.sha256"
+                     " WHERE p.id = ?1",
 };
 
 /* ---- results ---------------------------------------------------------- */

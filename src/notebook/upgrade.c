@@ -1,52 +1,66 @@
 // SPDX-License-Identifier: MIT
 /* Bringing older files up to date: a copy first, then one transaction for
- * each version. */
+ * all versions in between. */
 #include "notebook_internal.h"
 
 #include <sys/stat.h>
 
+#include "migration_3.h"
+
 enum { COPIES_MAX = 1000 };
 
-/* migrations[v] leads from version v to v + 1; the guards are rebuilt after
- * each. */
-static const char *const migrations[PN_NOTEBOOK_VERSION] = {
-    [1] = "ALTER TABLE visit ADD COLUMN minutes REAL"
-          " CHECK (minutes > 0 AND minutes <= 1440);"
-          /* of old visits it is not known what else was looked for */
-          "ALTER TABLE visit ADD COLUMN looked_for TEXT NOT NULL"
-          " DEFAULT 'listed' CHECK (looked_for IN ('listed', 'all'));"
-          "ALTER TABLE weather_import ADD COLUMN forecast INTEGER NOT NULL"
-          " DEFAULT 0 CHECK (forecast IN (0, 1));",
+static const char *const migration_2[] = {
+    "ALTER TABLE visit ADD COLUMN minutes REAL"
+    " CHECK (minutes > 0 AND minutes <= 1440);",
+    /* of old visits it is not known what else was looked for */
+    "ALTER TABLE visit ADD COLUMN looked_for TEXT NOT NULL"
+    " DEFAULT 'listed' CHECK (looked_for IN ('listed', 'all'));",
+    "ALTER TABLE weather_import ADD COLUMN forecast INTEGER NOT NULL"
+    " DEFAULT 0 CHECK (forecast IN (0, 1));",
 };
 
+#define LINES(array)                                                           \
+    { array, sizeof array / sizeof *array }
+
+/* migrations[v] leads from version v to v + 1. */
+static const nb_sql_lines migrations[PN_NOTEBOOK_VERSION] = {
+    [1] = LINES(migration_2),
+    [2] = LINES(migration_3),
+};
+
+static pn_status set_version(sqlite3 *db, pn_error *err) {
+    char set[64];
+    pn_str sql = pn_str_in(set, sizeof set);
+    pn_str_addf(&sql, "PRAGMA user_version = %d", PN_NOTEBOOK_VERSION);
+    return nb_exec(db, set, "upgrading", err);
+}
+
+/* The guards are of the last version: they can be made when its tables are
+ * there. */
 static pn_status step_up(const pn_alloc *alloc, sqlite3 *db, int64_t version,
                          pn_error *err) {
-    pn_status status = nb_exec(db, migrations[version], "upgrading", err);
+    pn_status status = PN_OK;
+    for (; status == PN_OK && version < PN_NOTEBOOK_VERSION; version++) {
+        status = nb_run_lines(alloc, db, migrations[version], err);
+    }
     if (status == PN_OK) {
         status = nb_schema_rebuild_guards(alloc, db, err);
     }
-    if (status == PN_OK) {
-        char set[64];
-        pn_str sql = pn_str_in(set, sizeof set);
-        pn_str_addf(&sql, "PRAGMA user_version = %d", (int)version + 1);
-        status = nb_exec(db, set, "upgrading", err);
-    }
-    return status;
+    return status == PN_OK ? set_version(db, err) : status;
 }
 
 /* The version is read again inside the transaction: another program may have
  * upgraded the file meanwhile. */
-static pn_status upgrade_once(const pn_alloc *alloc, sqlite3 *db,
-                              const char *path, int64_t *version,
-                              pn_error *err) {
+static pn_status upgrade_all(const pn_alloc *alloc, sqlite3 *db,
+                             const char *path, pn_error *err) {
+    int64_t version = 0;
     pn_status status = nb_exec(db, "BEGIN IMMEDIATE", "upgrading", err);
     if (status != PN_OK) {
         return status;
     }
-    status = nb_read_version(db, path, version, err);
-    if (status == PN_OK && *version < PN_NOTEBOOK_VERSION) {
-        status = step_up(alloc, db, *version, err);
-        *version += 1;
+    status = nb_read_version(db, path, &version, err);
+    if (status == PN_OK && version < PN_NOTEBOOK_VERSION) {
+        status = step_up(alloc, db, version, err);
     }
     if (status == PN_OK) {
         status = nb_exec(db, "COMMIT", "upgrading", err);
@@ -86,10 +100,7 @@ static pn_status upgrade(const pn_alloc *alloc, sqlite3 *db, const char *path,
         return status;
     }
     status = keep_copy(db, path, version, backup, err);
-    while (status == PN_OK && version < PN_NOTEBOOK_VERSION) {
-        status = upgrade_once(alloc, db, path, &version, err);
-    }
-    return status;
+    return status == PN_OK ? upgrade_all(alloc, db, path, err) : status;
 }
 
 pn_status pn_notebook_upgrade(const pn_alloc *alloc, const char *path,

@@ -187,17 +187,34 @@ static void check_single(checker *c, const char *table, const char *column,
     check_rows(c, table, what, condition);
 }
 
-static void check_parent(checker *c, const char *table, const char *parent) {
+/* A column that points to facts points to their first versions. */
+typedef struct reference {
+    const char *table, *column, *to;
+} reference;
+
+static void check_parent(checker *c, const reference *r) {
     char condition[NB_SQL_SIZE];
     pn_str sql = pn_str_in(condition, sizeof condition);
     pn_str_addf(&sql,
-                "NOT EXISTS (SELECT 1 FROM %s AS p WHERE p.id = f.%s "
-                "AND p.origin = p.id)",
-                parent, parent);
-    check_rows(c, table, "hangs on nothing", condition);
+                "f.%s IS NOT NULL AND NOT EXISTS (SELECT 1 FROM %s AS p "
+                "WHERE p.id = f.%s AND p.origin = p.id)",
+                r->column, r->to, r->column);
+    check_rows(c, r->table, "hangs on nothing", condition);
 }
 
 static void check_facts(checker *c) {
+    static const reference references[] = {
+        {"patch", "place", "place"},
+        {"patch_kind", "patch", "patch"},
+        {"visit", "patch", "patch"},
+        {"find", "visit", "visit"},
+        {"check_session", "find", "find"},
+        {"photo", "find", "find"},
+        {"photo", "check_session", "check_session"},
+        {"kept", "find", "find"},
+        {"kept", "source", "kept"},
+        {"review", "kept", "kept"},
+    };
     for (size_t t = 0; t < PN_FACT_TABLE_COUNT; t++) {
         const char *name = nb_tables[t].name;
         check_chains(c, name);
@@ -205,10 +222,12 @@ static void check_facts(checker *c) {
                      "corrects a row that another corrects too");
         check_single(c, name, "uid", "has the uid of another row");
     }
-    check_parent(c, "patch", "place");
-    check_parent(c, "patch_kind", "patch");
-    check_parent(c, "visit", "patch");
-    check_parent(c, "find", "visit");
+    for (size_t i = 0; i < sizeof references / sizeof *references; i++) {
+        check_parent(c, &references[i]);
+    }
+    check_rows(c, "kept", "leads to no find",
+               "NOT EXISTS (SELECT 1 FROM kept_root AS r "
+               "WHERE r.kept = f.origin)");
 }
 
 /* ---- weather ---------------------------------------------------------- */
@@ -227,6 +246,25 @@ static void say_impossible(checker *c, sqlite3_stmt *stmt, const char *what) {
     }
 }
 
+/* ---- photos ----------------------------------------------------------- */
+
+/* The name of the bytes is their digest: a changed byte shows. */
+static void say_changed(checker *c, sqlite3_stmt *stmt, const char *what) {
+    unsigned char sha256[PN_SHA256_BYTES];
+    char hex[PN_SHA256_HEX_SIZE] = "?";
+    const void *name = sqlite3_column_blob(stmt, 0);
+    const void *bytes = sqlite3_column_blob(stmt, 1);
+    bool named = sqlite3_column_bytes(stmt, 0) == PN_SHA256_BYTES;
+    pn_sha256 digest = pn_sha256_begin();
+    pn_sha256_add(&digest, bytes, (size_t)sqlite3_column_bytes(stmt, 1));
+    pn_sha256_end(&digest, sha256);
+    if (named && memcmp(name, sha256, sizeof sha256) == 0) {
+        return;
+    }
+    tell(c, "%s: the bytes of %.16s have changed", what,
+         named ? pn_sha256_hex(name, hex) : hex);
+}
+
 /* ---- all of it -------------------------------------------------------- */
 
 static pn_status check_all(checker *c, const pn_alloc *alloc, pn_error *err) {
@@ -242,6 +280,8 @@ static pn_status check_all(checker *c, const pn_alloc *alloc, pn_error *err) {
                  "humidity_frac, wind_m_s, solar_mj_m2, sunshine_h "
                  "FROM weather_day",
                  "weather", say_impossible);
+    each_problem(c, "SELECT sha256, bytes FROM photo_bytes", "photo",
+                 say_changed);
     return PN_OK;
 }
 

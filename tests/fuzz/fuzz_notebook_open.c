@@ -21,6 +21,24 @@ static void require(bool holds) {
     }
 }
 
+static void fill_kept(pn_notebook *nb) {
+    pn_check_record check = {.find = 1, .answers = pn_text_of("ring=none\n")};
+    pn_photo photo = {.check = 1,
+                      .file_name = pn_text_of("a.jpg"),
+                      .bytes = {"\xff\xd8\xff\xe0 a photo", 12}};
+    pn_kept jar = {.find = 1, .name = pn_text_of("dried")};
+    pn_kept meal = {
+        .sort = PN_KEPT_MEAL, .source = 1, .name = pn_text_of("soup")};
+    pn_find other = {.visit = 1, .kind = pn_text_of("death_cap"), .count = 2};
+    pn_review review = {.kept = 1, .outcome = PN_REVIEW_THROWN_AWAY};
+    require(pn_notebook_add_check(nb, &check, 1, NULL, NULL) == PN_OK);
+    require(pn_notebook_add_photo(nb, &photo, 1, NULL, NULL) == PN_OK);
+    require(pn_notebook_add_kept(nb, &jar, 1, NULL, NULL) == PN_OK);
+    require(pn_notebook_add_kept(nb, &meal, 1, NULL, NULL) == PN_OK);
+    require(pn_notebook_correct_find(nb, 1, &other, 1, NULL) == PN_OK);
+    require(pn_notebook_add_review(nb, &review, 1, NULL, NULL) == PN_OK);
+}
+
 static void fill(pn_notebook *nb) {
     pn_place place = {.name = pn_text_of("Wood")};
     pn_patch patch = {.place = 1, .name = pn_text_of("Ride"), .area_m2 = 4.0};
@@ -41,6 +59,7 @@ static void fill(pn_notebook *nb) {
     w->value[PN_SKY_RAIN_MM][2] = 3.0;
     require(pn_notebook_import_weather(nb, &import, w, &result, NULL) == PN_OK);
     pn_weather_free(w);
+    fill_kept(nb);
 }
 
 /* The good notebook, made once a run. */
@@ -63,6 +82,32 @@ static void write_file(const char *path, const uint8_t *bytes, size_t len) {
     require(f != NULL);
     require(fwrite(bytes, 1, len, f) == len);
     fclose(f);
+}
+
+static void use_kept(pn_notebook *nb, pn_arena *arena) {
+    pn_check_record_list checks = {0};
+    pn_photo_list photos = {0};
+    pn_kept_list kept = {0};
+    pn_review_list reviews = {0};
+    pn_doubt_list doubts = {0};
+    (void)!pn_notebook_list_checks(nb, NULL, arena, &checks, NULL);
+    (void)!pn_notebook_list_photos(nb, NULL, arena, &photos, NULL);
+    (void)!pn_notebook_list_kept(nb, NULL, arena, &kept, NULL);
+    (void)!pn_notebook_list_reviews(nb, NULL, arena, &reviews, NULL);
+    (void)!pn_notebook_list_doubts(nb, NULL, arena, &doubts, NULL);
+    for (size_t i = 0; i < photos.count; i++) {
+        pn_text bytes = {NULL, 0};
+        if (pn_notebook_load_photo(nb, photos.at[i].fact.id, arena, &bytes,
+                                   NULL) == PN_OK) {
+            require(bytes.at != NULL);
+        }
+    }
+    for (size_t i = 0; i < kept.count; i++) {
+        require((size_t)kept.at[i].sort < PN_KEPT_SORT_COUNT);
+    }
+    for (size_t i = 0; i < reviews.count; i++) {
+        require((size_t)reviews.at[i].outcome < PN_REVIEW_OUTCOME_COUNT);
+    }
 }
 
 static void use(const char *path) {
@@ -99,6 +144,7 @@ static void use(const char *path) {
         }
     }
     pn_weather_free(w);
+    use_kept(nb, arena);
     (void)!pn_notebook_add_visit(nb, &visit, (pn_find_list){0}, 1, NULL, NULL);
     pn_notebook_close(nb);
     pn_arena_free(arena);

@@ -107,6 +107,47 @@ static inline int64_t add_a_source(fixture *f, const char *name) {
     return id;
 }
 
+/** One visit with one find of that kind; the find's id. */
+static inline int64_t add_a_find(pn_notebook *nb, int64_t patch,
+                                 const char *kind) {
+    pn_visit visit = {.patch = patch, .epoch_day = 20700, .minutes = NAN};
+    pn_find find = a_find(kind, 3, 120.0);
+    int64_t id = 0;
+    assert_ok(pn_notebook_add_visit(nb, &visit, (pn_find_list){0}, NOW,
+                                    &find.visit, e));
+    assert_ok(pn_notebook_add_find(nb, &find, NOW, &id, e));
+    return id;
+}
+
+static inline pn_check_record a_check(int64_t find) {
+    return (pn_check_record){.find = find,
+                             .epoch_day = 20700,
+                             .kind = pn_text_of("meadow_parasol"),
+                             .tried = pn_text_of("meadow_parasol"),
+                             .month = 9,
+                             .habitat = pn_text_of("pasture"),
+                             .answers = pn_text_of("ring=movable\n"
+                                                   "smell=mild?\n"),
+                             .open_count = 2,
+                             .not_ruled_out = pn_text_of("death_cap\n"),
+                             .guide = pn_text_of("pannage 0.1.0")};
+}
+
+static inline pn_kept a_kept(pn_kept_sort sort, int64_t find, int64_t source) {
+    return (pn_kept){.sort = sort,
+                     .find = find,
+                     .source = source,
+                     .name = pn_text_of("dried"),
+                     .epoch_day = 20701};
+}
+
+/** The smallest thing that passes for a PNG, and differs by its last byte. */
+static inline pn_text a_png(char bytes[16], char last) {
+    memcpy(bytes, "\x89PNG\r\n\x1a\n1234567", 16);
+    bytes[15] = last;
+    return (pn_text){bytes, 16};
+}
+
 /** Fails unless the notebook verifies. */
 static inline void assert_sound(pn_notebook *nb) {
     pn_arena *arena = NULL;

@@ -252,6 +252,121 @@ static void a_full_database(void **state) {
     assert_int_equal(visits.count, 1);
 }
 
+/* A session with photos is all there or not at all. */
+static void a_full_database_takes_no_half_session(void **state) {
+    fixture *f = *state;
+    static char jpeg[200000];
+    int64_t find = add_a_find(f->nb, add_a_patch(f, "Ride"), "meadow_parasol");
+    pn_check_record check = a_check(find);
+    pn_photo photo = {.find = find, .file_name = pn_text_of("a.jpg")};
+    pn_error err = {0};
+    pn_status status = PN_OK;
+    size_t whole = 0;
+    memcpy(jpeg, "\xff\xd8\xff", 3);
+    assert_ok(nb_exec(f->nb->db, "PRAGMA max_page_count = 400", "", e));
+    for (int i = 0; i < 20 && status == PN_OK; i++) {
+        assert_ok(pn_notebook_begin(f->nb, e));
+        status = pn_notebook_add_check(f->nb, &check, NOW, &photo.check, &err);
+        for (int k = 0; k < 2 && status == PN_OK; k++) {
+            jpeg[3]++; /* another photo */
+            photo.bytes = (pn_text){jpeg, sizeof jpeg};
+            status = pn_notebook_add_photo(f->nb, &photo, NOW, NULL, &err);
+        }
+        if (status == PN_OK) {
+            status = pn_notebook_commit(f->nb, &err);
+            whole++;
+        } else {
+            pn_notebook_rollback(f->nb);
+        }
+    }
+    assert_int_equal(status, PN_EIO);
+    assert_non_null(strstr(err.message, "the disk is full"));
+    assert_true(whole >= 2);
+    pn_check_record_list checks = {0};
+    pn_photo_list photos = {0};
+    assert_ok(pn_notebook_list_checks(f->nb, NULL, f->arena, &checks, e));
+    assert_ok(pn_notebook_list_photos(f->nb, NULL, f->arena, &photos, e));
+    assert_int_equal(checks.count, whole);
+    assert_int_equal(photos.count, 2 * whole);
+    assert_sound(f->nb);
+}
+
+static void keep_for_ever(const char *path, int pipe_end) {
+    static char jpeg[300000];
+    pn_notebook *nb = NULL;
+    must(pn_notebook_open(&pn_alloc_libc, path, PN_NOTEBOOK_WRITE, &nb, NULL),
+         22);
+    memcpy(jpeg, "\xff\xd8\xff", 3);
+    snprintf(jpeg + 3, 20, "%ld", (long)getpid());
+    for (uint32_t i = 0;; i++) {
+        pn_check_record check = a_check(1);
+        pn_photo photo = {.find = 1, .file_name = pn_text_of("a.jpg")};
+        memcpy(jpeg + 100, &i, sizeof i);
+        photo.bytes = (pn_text){jpeg, sizeof jpeg};
+        must(pn_notebook_begin(nb, NULL), 23);
+        must(pn_notebook_add_check(nb, &check, NOW, &photo.check, NULL), 24);
+        must(pn_notebook_add_photo(nb, &photo, NOW, NULL, NULL), 25);
+        must(pn_notebook_commit(nb, NULL), 26);
+        must(write(pipe_end, "k", 1) == 1 ? PN_OK : PN_EIO, 27);
+    }
+}
+
+static size_t kept_sessions(fixture *f) {
+    pn_check_record_list checks = {0};
+    pn_photo_list photos = {0};
+    assert_ok(pn_notebook_open(&pn_alloc_libc, f->path, PN_NOTEBOOK_WRITE,
+                               &f->nb, e));
+    assert_sound(f->nb); /* every byte of every photo with it */
+    assert_ok(pn_notebook_list_checks(f->nb, NULL, f->arena, &checks, e));
+    assert_ok(pn_notebook_list_photos(f->nb, NULL, f->arena, &photos, e));
+    assert_int_equal(checks.count, photos.count);
+    pn_notebook_close(f->nb);
+    f->nb = NULL;
+    return checks.count;
+}
+
+static void kill_9_leaves_no_half_session(void **state) {
+    fixture *f = *state;
+    size_t sure = 0;
+    pn_random random = pn_random_seeded(17);
+    add_a_find(f->nb, add_a_patch(f, "Ride"), "meadow_parasol");
+    pn_notebook_close(f->nb);
+    f->nb = NULL;
+    for (int i = 0; i < 25; i++) {
+        int ends[2];
+        int result = 0;
+        char letter = 0;
+        assert_int_equal(pipe(ends), 0);
+        pid_t child = fork();
+        assert_true(child >= 0);
+        if (child == 0) {
+            close(ends[0]);
+            keep_for_ever(f->path, ends[1]);
+        }
+        close(ends[1]);
+        for (int k = (int)(pn_random_uniform(&random) * 3.0);
+             k > 0 && read(ends[0], &letter, 1) == 1; k--) {
+            sure++;
+        }
+        struct timespec delay = {.tv_nsec =
+                                     (long)(pn_random_uniform(&random) * 15e6)};
+        nanosleep(&delay, NULL);
+        assert_int_equal(kill(child, SIGKILL), 0);
+        assert_int_equal(waitpid(child, &result, 0), child);
+        assert_int_equal(WTERMSIG(result), SIGKILL);
+        while (read(ends[0], &letter, 1) == 1) {
+            sure++;
+        }
+        close(ends[0]);
+        size_t there = kept_sessions(f);
+        assert_in_range(there - sure, 0, 1);
+        sure = there;
+    }
+    print_message("25 kills; %zu sessions with their photos saved and found\n",
+                  sure);
+    assert_true(sure > 5);
+}
+
 /* ---- two at once ------------------------------------------------------ */
 
 /* Both write as fast as they can; busy waiting must let all through. */
@@ -328,6 +443,8 @@ int main(void) {
         TEST(kill_9_loses_nothing_saved),
         TEST(a_file_that_may_not_grow),
         TEST(a_full_database),
+        TEST(a_full_database_takes_no_half_session),
+        TEST(kill_9_leaves_no_half_session),
         TEST(two_programs_at_once),
         TEST(waiting_ends),
     };

@@ -223,6 +223,49 @@ static void *failing_resize(void *ctx, void *block, size_t new_size) {
     return realloc(block, new_size);
 }
 
+/* Session, photo, jar, review: written and read again. */
+static pn_status keep_things(pn_notebook *nb, pn_arena *arena) {
+    char bytes[16];
+    pn_check_record check = a_check(0);
+    pn_photo photo = {.check = 1,
+                      .file_name = pn_text_of("a.png"),
+                      .bytes = a_png(bytes, 'x')};
+    pn_check_record_list checks = {0};
+    pn_photo_list photos = {0};
+    pn_kept_list kept = {0};
+    pn_review_list reviews = {0};
+    pn_doubt_list doubts = {0};
+    pn_text got = {NULL, 0};
+    pn_status status = pn_notebook_add_check(nb, &check, NOW, NULL, NULL);
+    if (status == PN_OK) {
+        status = pn_notebook_add_photo(nb, &photo, NOW, NULL, NULL);
+    }
+    if (status == PN_OK) {
+        status = pn_notebook_list_checks(nb, NULL, arena, &checks, NULL);
+    }
+    if (status == PN_OK) {
+        status = pn_notebook_list_photos(nb, NULL, arena, &photos, NULL);
+    }
+    if (status == PN_OK) {
+        status = pn_notebook_load_photo(nb, 1, arena, &got, NULL);
+    }
+    if (status == PN_OK) {
+        status = pn_notebook_list_kept(nb, NULL, arena, &kept, NULL);
+    }
+    if (status == PN_OK) {
+        status = pn_notebook_list_reviews(nb, NULL, arena, &reviews, NULL);
+    }
+    if (status == PN_OK) {
+        status = pn_notebook_list_doubts(nb, NULL, arena, &doubts, NULL);
+    }
+    if (status == PN_OK) {
+        assert_int_equal(checks.count, 1);
+        assert_int_equal(photos.count, 1);
+        assert_memory_equal(got.at, bytes, 16);
+    }
+    return status;
+}
+
 /* Make, write, import, load, list, verify: all that takes our memory. */
 static pn_status a_whole_day(const pn_alloc *alloc, const char *path) {
     pn_notebook *nb = NULL;
@@ -259,6 +302,9 @@ static pn_status a_whole_day(const pn_alloc *alloc, const char *path) {
     }
     if (status == PN_OK) {
         status = pn_notebook_list_places(nb, NULL, arena, &places, NULL);
+    }
+    if (status == PN_OK) {
+        status = keep_things(nb, arena);
     }
     if (status == PN_OK) {
         status = pn_notebook_verify(nb, arena, &report, NULL);

@@ -5,6 +5,23 @@
 #include <fcntl.h>
 #include <sqlite3.h>
 
+static void fill_kept(fixture *f) {
+    pn_kept jar = a_kept(PN_KEPT_JAR, 1, 0);
+    pn_kept meal = a_kept(PN_KEPT_MEAL, 0, 1);
+    pn_check_record check = a_check(1);
+    pn_review review = {.kept = 1, .outcome = PN_REVIEW_OTHER};
+    static char jpeg[9000];
+    memcpy(jpeg, "\xff\xd8\xff", 3);
+    pn_photo photo = {.check = 1,
+                      .file_name = pn_text_of("a.jpg"),
+                      .bytes = {jpeg, sizeof jpeg}};
+    assert_ok(pn_notebook_add_check(f->nb, &check, NOW, NULL, e));
+    assert_ok(pn_notebook_add_photo(f->nb, &photo, NOW, NULL, e));
+    assert_ok(pn_notebook_add_kept(f->nb, &jar, NOW, NULL, e));
+    assert_ok(pn_notebook_add_kept(f->nb, &meal, NOW, NULL, e));
+    assert_ok(pn_notebook_add_review(f->nb, &review, NOW, NULL, e));
+}
+
 static void fill(fixture *f) {
     int64_t patch = add_a_patch(f, "Ride");
     int64_t source = add_a_source(f, "Station");
@@ -24,6 +41,7 @@ static void fill(fixture *f) {
         w->value[PN_SKY_RAIN_MM][i] = 1.0;
     }
     assert_ok(pn_notebook_import_weather(f->nb, &import, w, &r, e));
+    fill_kept(f);
     assert_ok(pn_notebook_commit(f->nb, e));
     pn_weather_free(w);
 }
@@ -94,6 +112,37 @@ static const struct damage {
      "UPDATE weather_day SET rain_mm = -1 WHERE day = "
      "20005",
      "weather_day_keeps", "day 20005: rain_mm of -1 is impossible"},
+    {"a byte of a photo",
+     "UPDATE photo_bytes SET bytes = CAST(substr(bytes, 1, 100) || x'01' || "
+     "substr(bytes, 102) AS BLOB)",
+     "photo_bytes_keeps", "photo: the bytes of "},
+    {"bytes of a photo gone",
+     "PRAGMA foreign_keys = OFF; DELETE FROM photo_bytes", "photo_bytes_stays",
+     "reference: row 1 of photo points to a row of photo_bytes"},
+    {"photo of a version",
+     "INSERT INTO check_session (id, origin, corrects, recorded_unix_s, day, "
+     "open_count) VALUES (2, 1, 1, 5, 5, 0); UPDATE photo SET check_session = "
+     "2",
+     "photo_keeps", "photo: hangs on nothing: row 1"},
+    {"session of nothing",
+     "PRAGMA foreign_keys = OFF; UPDATE check_session SET find = 99999",
+     "check_session_keeps", "check_session: hangs on nothing: row 1"},
+    {"jar of itself", "UPDATE kept SET find = NULL, source = 2 WHERE id = 1",
+     "kept_keeps", "kept: leads to no find: row 1"},
+    {"jar of no find",
+     "PRAGMA foreign_keys = OFF; UPDATE kept SET find = 99999 WHERE id = 1",
+     "kept_keeps", "kept: hangs on nothing: row 1"},
+    {"review of nothing",
+     "PRAGMA foreign_keys = OFF; UPDATE review SET kept = 99", "review_keeps",
+     "review: hangs on nothing: row 1"},
+    {"no such outcome",
+     "PRAGMA ignore_check_constraints = ON; UPDATE review SET outcome = "
+     "'fine'",
+     "review_keeps", "file: CHECK constraint failed in review"},
+    {"what is up is hidden",
+     "DROP VIEW review_due; CREATE VIEW review_due AS SELECT * FROM "
+     "kept_change WHERE 0",
+     NULL, "schema: view review_due has been changed"},
 };
 
 static void do_damage(const char *path, const struct damage *d) {
