@@ -86,12 +86,34 @@ static bool has_long_odds(const pn_check_session *session, size_t danger,
     return is_long;
 }
 
+/* Organs whose certain answers contradict what the sheet says. "Such a kind has
+ * no gills" is left out: that is its form told again, and who takes its form
+ * for another answers all that follows from it. */
+static int organs_against(const pn_check_session *session, size_t danger) {
+    const pn_check *check = session->check;
+    const pn_guide *guide = check->guide;
+    const pn_sheet *sheet = &guide->sheets[danger];
+    size_t last = PN_GUIDE_NONE;
+    int count = 0;
+    for (size_t i = 0; i < guide->feature_count; i++) {
+        size_t feature = check->by_organ[i];
+        const pn_answer *answer = check_answer_of(session, feature);
+        if (answer != NULL && guide->features[feature].organ != last &&
+            pn_sheet_trait(sheet, feature) != NULL &&
+            check_contradicts(check, danger, answer)) {
+            last = guide->features[feature].organ;
+            count++;
+        }
+    }
+    return count;
+}
+
 bool check_ruled_out(const pn_check_session *session, size_t danger,
                      size_t kind) {
-    int count = session->contradicted[danger];
-    if (count != CONTRADICTED_ONCE ||
-        are_lookalikes(session->check->guide, danger, kind)) {
-        return count >= CONTRADICTIONS;
+    if (are_lookalikes(session->check->guide, danger, kind)) {
+        return organs_against(session, danger) >= CONTRADICTIONS;
     }
-    return has_long_odds(session, danger, kind);
+    int count = session->contradicted[danger];
+    return count >= CONTRADICTIONS ||
+           (count == CONTRADICTED_ONCE && has_long_odds(session, danger, kind));
 }

@@ -66,6 +66,24 @@ static void test_one_organ_twice_is_once(void **state) {
     assert_false(stays(&g, &a));
 }
 
+/* hidden has pores, so it has no gills: of a known look-alike that is the same
+ * thing told twice. */
+static void test_what_follows_from_the_form_is_once(void **state) {
+    (void)state;
+    for (int listed = 0; listed < 2; listed++) {
+        small_guide g;
+        answers a = perfect();
+        small_make(&g);
+        small_silence(&g, HIDDEN);
+        small_trait(&g, HIDDEN, UNDER, 1);
+        g.sheets[HIDDEN].lookalikes = &is_like_mild;
+        g.sheets[HIDDEN].lookalike_count = (size_t)listed;
+        assert_int_equal(stays(&g, &a), listed);
+        small_trait(&g, HIDDEN, FLESH, 1);
+        assert_false(stays(&g, &a));
+    }
+}
+
 /* hidden has blue flesh: once contradicted. The odds of the ring, with slips of
  * 2 in 100: (0.02 + 0.96 share) / 0.98 against 1 in 25; at the edge lies a
  * share of 0.02. */
@@ -161,6 +179,7 @@ int main(void) {
         cmocka_unit_test(test_what_says_nothing_stays),
         cmocka_unit_test(test_two_organs_rule_it_out),
         cmocka_unit_test(test_one_organ_twice_is_once),
+        cmocka_unit_test(test_what_follows_from_the_form_is_once),
         cmocka_unit_test(test_long_odds_by_hand),
         cmocka_unit_test(test_odds_alone_rule_nothing_out),
         cmocka_unit_test(test_the_loudest_organ_does_not_count),
