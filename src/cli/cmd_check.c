@@ -97,6 +97,52 @@ static int read_context(const cli_ctx *cli, const cli_args *args,
     return code;
 }
 
+static const pn_guide_names *places_of(const pn_sheet *sheet, bool hosts) {
+    return hosts ? &sheet->hosts : &sheet->habitats;
+}
+
+/* Whether some sheet names it before the i-th word of the k-th one. */
+static bool is_named_before(const pn_guide *guide, const char *word, bool hosts,
+                            size_t k, size_t i) {
+    for (size_t sheet = 0; sheet <= k && sheet < guide->sheet_count; sheet++) {
+        const pn_guide_names *names = places_of(&guide->sheets[sheet], hosts);
+        size_t end = sheet < k ? names->count : i;
+        for (size_t n = 0; n < end; n++) {
+            if (strcmp(names->at[n], word) == 0) {
+                return true;
+            }
+        }
+    }
+    return false;
+}
+
+/* A word that no sheet knows would count against every kind. */
+static int check_place(const pn_guide *guide, const char *word, bool hosts) {
+    char known[900];
+    pn_str str = pn_str_in(known, sizeof known);
+    if (word == NULL ||
+        is_named_before(guide, word, hosts, guide->sheet_count, 0)) {
+        return CLI_OK;
+    }
+    for (size_t k = 0; k < guide->sheet_count; k++) {
+        const pn_guide_names *names = places_of(&guide->sheets[k], hosts);
+        for (size_t i = 0; i < names->count; i++) {
+            if (!is_named_before(guide, names->at[i], hosts, k, i)) {
+                pn_str_addf(&str, "%s%s", str.len > 0 ? ", " : "",
+                            names->at[i]);
+            }
+        }
+    }
+    return cli_fail(CLI_USAGE, "--%s: the guide knows no '%s'; it knows %s",
+                    hosts ? "host" : "habitat", word, known);
+}
+
+static int check_places(const pn_guide *guide,
+                        const pn_check_context *context) {
+    int code = check_place(guide, context->habitat, false);
+    return code == CLI_OK ? check_place(guide, context->host, true) : code;
+}
+
 static int report(const cli_ctx *cli, const pn_check_session *session,
                   const pn_guide *guide, size_t focus) {
     check_view view;
@@ -146,6 +192,9 @@ int cmd_check(cli_ctx *cli, const cli_args *args) {
     int code = read_context(cli, args, &context);
     if (code == CLI_OK) {
         code = cli_load_guide(cli, args, &sheets);
+    }
+    if (code == CLI_OK) {
+        code = check_places(pn_sheets_guide(sheets), &context);
     }
     if (code == CLI_OK && args->positional_count > 0) {
         code = cli_find_sheet(pn_sheets_guide(sheets), args->positional[0],

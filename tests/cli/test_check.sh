@@ -37,6 +37,11 @@ says "a measurement in cm"
 expect 3 "$pannage" check --observe cap_width=-4
 expect 3 "$pannage" check --observe cap_width=inf
 expect 2 "$pannage" check --month 13 --observe form=gilled
+expect 2 "$pannage" check --habitat forest --observe form=gilled
+says "the guide knows no 'forest'" "broadleaf" "pasture"
+expect 2 "$pannage" check --host oke --observe form=gilled
+says "no 'oke'" "oak"
+expect 1 "$pannage" check --habitat broadleaf --host oak --observe form=gilled
 expect 3 "$pannage" check --guide /nowhere --observe form=gilled
 
 # typed, kept, taken back, resumed
