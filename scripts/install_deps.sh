@@ -10,7 +10,7 @@ packages_of() {
         "libsqlite3-dev libjansson-dev libnlopt-dev libyaml-dev" ;;
     test) echo "libcmocka-dev sqlite3 libxml2-utils" ;;
     lint) echo "clang clang-format clang-tidy libclang-rt-14-dev" ;;
-    bench) echo "python3 python3-numpy" ;;
+    bench) echo "python3 python3-numpy python3-sklearn" ;;
     chroot) echo "debootstrap" ;;
     *) echo "install_deps.sh: no group '$1'; expected build, test, lint," \
         "bench or chroot" >&2
@@ -27,7 +27,7 @@ works() {
         pkg-config --exists cmocka; } >/dev/null 2>&1 ;;
     lint) { command -v clang && command -v clang-format &&
         command -v clang-tidy; } >/dev/null 2>&1 ;;
-    bench) python3 -c 'import numpy' >/dev/null 2>&1 ;;
+    bench) python3 -c 'import numpy, sklearn' >/dev/null 2>&1 ;;
     chroot) command -v debootstrap >/dev/null 2>&1 ;;
     esac
 }
