@@ -63,6 +63,13 @@ endforeach()
 add_test(NAME truth_mushrooms
   COMMAND truth_mushrooms ${CMAKE_SOURCE_DIR}/tests/ref/check 20)
 set_tests_properties(truth_mushrooms PROPERTIES TIMEOUT 600)
-# truth_guide becomes a test when the guide passes it
+# 200 specimens of each dangerous kind; a few under the slow sanitizers.
+if(PN_SANITIZE)
+  set(specimens 4)
+else()
+  set(specimens 200)
+endif()
+add_test(NAME truth_guide COMMAND truth_guide ${specimens})
+set_tests_properties(truth_guide PROPERTIES TIMEOUT 1200)
 
 include(tests/scripts.cmake)

@@ -18,8 +18,10 @@
  *   held out  the dangerous kind is taken out of the guide, as when the thing
  * in the hand is in no guide; told, without a slip. Reported.
  *
- * No harmful or deadly specimen may pass any gate at 0 and 1 in 20; what
- * passes at 1 in 10 is told. Experts' gates are tried as experts.
+ * No harmful or deadly specimen may pass any gate: without a slip, in no way;
+ * at 1 in 20, told and least. The rest is reported: who keeps back what speaks
+ * against his dinner, and errs besides, cannot be helped by any rule. Experts'
+ * gates are tried as experts.
  *   truth_guide [specimens of each dangerous kind, 200]
  * Ends with one line of JSON; exit code 1 when the proof fails. */
 #include <math.h>
@@ -384,7 +386,8 @@ static void tell_rates(void) {
             snprintf(what, sizeof what, "%.0f %% wrong, %s", 100.0 * rates[r],
                      way_names[w]);
             tell_pairs(what, &tallies[r][w]);
-            faults += rates[r] < 0.06 && tallies[r][w].passed > 0;
+            bool must_hold = r == 0 || (r == 1 && w <= LEAST);
+            faults += must_hold && tallies[r][w].passed > 0;
         }
     }
     tell_pairs("held out, told", &held_out);
