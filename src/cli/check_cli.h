@@ -33,6 +33,7 @@ typedef struct check_view {
     double danger; /**< mass */
     pn_next next[8];
     size_t next_count;
+    int64_t kept; /**< number under which it was kept; 0: it was not */
 } check_view;
 
 /* ---- check_view.c ------------------------------------------------------ */
@@ -83,5 +84,24 @@ int check_ask(cli_ctx *cli, pn_check_session *session, const pn_check *check,
 /** All answers as "feature=state" lines. */
 int check_save(const cli_ctx *cli, const pn_check_session *session,
                const pn_guide *guide, const char *path);
+
+/* ---- check_keep.c ------------------------------------------------------- */
+
+/** What 'check --keep' was told to keep it with: looked at before the first
+ *  question, so that no answers are lost to a slip. */
+typedef struct check_keep {
+    bool wanted;
+    const cli_args *args;
+    const pn_check_context *context;
+    int64_t find; /**< 0: none */
+    pn_photo *photos;
+    size_t photo_count;
+} check_keep;
+
+int check_keep_prepare(const cli_ctx *cli, const cli_args *args,
+                       const pn_check_context *context, check_keep *out);
+/** Session and photos, or nothing; sets view->kept. Complains itself. */
+int check_keep_write(const cli_ctx *cli, const check_keep *keep,
+                     check_view *view);
 
 #endif

@@ -127,6 +127,9 @@ int check_print_json(const cli_ctx *cli, const check_view *view) {
         json_object_set_new(document, "stages", stages_json(view));
         json_object_set_new(document, "answers", answers_json(cli, view));
         json_object_set_new(document, "next", next_json(view));
+        json_object_set_new(document, "kept",
+                            view->kept != 0 ? json_integer(view->kept)
+                                            : json_null());
         json_object_set_new(document, "caution",
                             json_string(cli_check_caution));
         json_object_set_new(document, "eaten",

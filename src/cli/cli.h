@@ -276,6 +276,48 @@ extern const char cli_check_caution[];
 extern const char cli_check_reminder[]; /**< both in one line */
 extern const char cli_eaten_something[];
 
+/** Program and guide, as "pannage 0.1.0, guide 1f2e3d4c5b6a7988": the digest
+ *  of its files. NULL when they cannot be read; complains
+ *  itself. */
+const char *cli_guide_print(const cli_ctx *cli, const cli_args *args);
+/** A kind a find may be of: one that is forecast, one of the guide, or
+ *  "unknown"; its id, or NULL after a complaint. */
+const char *cli_find_any_kind(const cli_ctx *cli, const char *name);
+
+/* ---- photos, what was kept, reviews ------------------------------------- */
+
+/** A whole photo into the arena, named by the last part of its path; complains
+ *  itself (cmd_photo.c). */
+int cli_read_photo(const cli_ctx *cli, const char *path, pn_photo *out);
+/** --find or --check: a number, which must be that of a fact that is there;
+ *  complains itself (cmd_photo.c). */
+int cli_find_number(const cli_args *args, pn_notebook *notebook,
+                    const cli_ctx *cli, int64_t *out);
+
+/** Kinds are shown with what the guide says of them (kept_words.c). */
+typedef struct cli_kind_words {
+    const char *text; /**< "Fatal dapperling (deadly)" */
+    bool dangerous;   /**< harmful, deadly, or not known */
+    bool deadly;
+} cli_kind_words;
+cli_kind_words cli_words_of_kind(const cli_ctx *cli, const pn_guide *guide,
+                                 pn_text kind);
+
+/** What is up for review, in words that put health first; nothing when the
+ *  list is empty. */
+int cli_print_doubts(const cli_ctx *cli, const pn_doubt_list *doubts);
+json_t *cli_doubts_json(const pn_doubt_list *doubts);
+/** After a change: say that it is written, and at once what it brings up for
+ *  review. JSON: {what: id, "up_for_review": [...]}. */
+typedef struct cli_written {
+    const char *what; /**< "find", as JSON names it */
+    int64_t id;
+    const char *line; /**< what to print, with its line end */
+} cli_written;
+int cli_say_written(const cli_ctx *cli, pn_notebook *notebook,
+                    const cli_written *written,
+                    const pn_notebook_filter *affected);
+
 /* ---- the commands ----------------------------------------------------- */
 
 int cmd_help(cli_ctx *cli, const cli_args *args);
@@ -315,5 +357,17 @@ int cmd_guide_features(cli_ctx *cli, const cli_args *args);
 int cmd_guide_lint(cli_ctx *cli, const cli_args *args);
 int cmd_spores(cli_ctx *cli, const cli_args *args);
 int cmd_check(cli_ctx *cli, const cli_args *args);
+int cmd_check_kept(cli_ctx *cli, const cli_args *args);
+int cmd_check_show(cli_ctx *cli, const cli_args *args);
+int cmd_check_correct(cli_ctx *cli, const cli_args *args);
+int cmd_photo_add(cli_ctx *cli, const cli_args *args);
+int cmd_photo_list(cli_ctx *cli, const cli_args *args);
+int cmd_photo_save(cli_ctx *cli, const cli_args *args);
+int cmd_jar_add(cli_ctx *cli, const cli_args *args);
+int cmd_meal_add(cli_ctx *cli, const cli_args *args);
+int cmd_kept_list(cli_ctx *cli, const cli_args *args);
+int cmd_kept_correct(cli_ctx *cli, const cli_args *args);
+int cmd_review(cli_ctx *cli, const cli_args *args);
+int cmd_review_close(cli_ctx *cli, const cli_args *args);
 
 #endif

@@ -144,22 +144,32 @@ static int check_places(const pn_guide *guide,
 }
 
 static int report(const cli_ctx *cli, const pn_check_session *session,
-                  const pn_guide *guide, size_t focus) {
+                  const pn_guide *guide, size_t focus, const check_keep *keep) {
     check_view view;
     int code = check_look(cli, session, guide, focus, &view);
     if (code != CLI_OK) {
         return code;
     }
+    int failed = keep->wanted ? check_keep_write(cli, keep, &view) : CLI_OK;
     if (cli->json) {
         code = check_print_json(cli, &view);
     } else {
         check_print_report(cli, &view);
     }
+    if (code == CLI_OK && view.kept != 0 && !cli->json) {
+        printf("\nKept as session %lld ('pannage check show %lld').\n",
+               (long long)view.kept, (long long)view.kept);
+    }
+    if (code == CLI_OK) {
+        code = failed;
+    }
     return code != CLI_OK ? code : view.open_count == 0 ? CLI_OK : CLI_NO;
 }
 
-static int run_check(cli_ctx *cli, const cli_args *args, const pn_check *check,
-                     pn_check_session *session, size_t focus) {
+static int run_check(cli_ctx *cli, const check_keep *keep,
+                     const pn_check *check, pn_check_session *session,
+                     size_t focus) {
+    const cli_args *args = keep->args;
     const pn_guide *guide = pn_check_guide(check);
     const char *file = cli_value(args, "session");
     int code = file != NULL ? take_saved(cli, session, check, file) : CLI_OK;
@@ -179,7 +189,7 @@ static int run_check(cli_ctx *cli, const cli_args *args, const pn_check *check,
     } else if (code == CLI_OK && file != NULL) {
         code = check_save(cli, session, guide, file);
     }
-    return code == CLI_OK ? report(cli, session, guide, focus) : code;
+    return code == CLI_OK ? report(cli, session, guide, focus, keep) : code;
 }
 
 int cmd_check(cli_ctx *cli, const cli_args *args) {
@@ -189,7 +199,11 @@ int cmd_check(cli_ctx *cli, const cli_args *args) {
     pn_check_context context;
     pn_error err = {0};
     size_t focus = PN_GUIDE_NONE;
+    check_keep keep;
     int code = read_context(cli, args, &context);
+    if (code == CLI_OK) {
+        code = check_keep_prepare(cli, args, &context, &keep);
+    }
     if (code == CLI_OK) {
         code = cli_load_guide(cli, args, &sheets);
     }
@@ -207,7 +221,7 @@ int cmd_check(cli_ctx *cli, const cli_args *args) {
         code = cli_fail_error(&err);
     }
     if (code == CLI_OK) {
-        code = run_check(cli, args, check, session, focus);
+        code = run_check(cli, &keep, check, session, focus);
     }
     pn_check_session_free(session);
     pn_check_free(check);

@@ -48,7 +48,30 @@ typedef struct totals {
     pn_visit_list visits;
     pn_find_list finds;
     pn_weather_source_list sources;
+    pn_check_record_list checks;
+    pn_photo_list photos;
+    pn_kept_list kept;
+    pn_doubt_list doubts;
 } totals;
+
+static pn_status count_kept(const cli_ctx *cli, pn_notebook *notebook,
+                            totals *out, pn_error *err) {
+    pn_status status =
+        pn_notebook_list_checks(notebook, NULL, cli->arena, &out->checks, err);
+    if (status == PN_OK) {
+        status = pn_notebook_list_photos(notebook, NULL, cli->arena,
+                                         &out->photos, err);
+    }
+    if (status == PN_OK) {
+        status =
+            pn_notebook_list_kept(notebook, NULL, cli->arena, &out->kept, err);
+    }
+    if (status == PN_OK) {
+        status = pn_notebook_list_doubts(notebook, NULL, cli->arena,
+                                         &out->doubts, err);
+    }
+    return status;
+}
 
 static pn_status count_all(const cli_ctx *cli, pn_notebook *notebook,
                            totals *out, pn_error *err) {
@@ -70,7 +93,23 @@ static pn_status count_all(const cli_ctx *cli, pn_notebook *notebook,
         status = pn_notebook_list_weather_sources(notebook, NULL, cli->arena,
                                                   &out->sources, err);
     }
-    return status;
+    return status == PN_OK ? count_kept(cli, notebook, out, err) : status;
+}
+
+static int totals_json(const cli_ctx *cli, const totals *all) {
+    return cli_print_json(
+        cli,
+        json_pack("{s:s, s:i, s:I, s:I, s:I, s:I, s:I, s:I, s:I, s:I, s:I}",
+                  "notebook", cli->notebook_path, "version",
+                  PN_NOTEBOOK_VERSION, "places", (json_int_t)all->places.count,
+                  "patches", (json_int_t)all->patches.count, "visits",
+                  (json_int_t)all->visits.count, "finds",
+                  (json_int_t)all->finds.count, "weather_sources",
+                  (json_int_t)all->sources.count, "kept_sessions",
+                  (json_int_t)all->checks.count, "photos",
+                  (json_int_t)all->photos.count, "kept",
+                  (json_int_t)all->kept.count, "up_for_review",
+                  (json_int_t)all->doubts.count));
 }
 
 int cmd_notebook_info(cli_ctx *cli, const cli_args *args) {
@@ -88,14 +127,7 @@ int cmd_notebook_info(cli_ctx *cli, const cli_args *args) {
         return cli_fail_error(&err);
     }
     if (cli->json) {
-        return cli_print_json(
-            cli, json_pack("{s:s, s:i, s:I, s:I, s:I, s:I, s:I}", "notebook",
-                           cli->notebook_path, "version", PN_NOTEBOOK_VERSION,
-                           "places", (json_int_t)all.places.count, "patches",
-                           (json_int_t)all.patches.count, "visits",
-                           (json_int_t)all.visits.count, "finds",
-                           (json_int_t)all.finds.count, "weather_sources",
-                           (json_int_t)all.sources.count));
+        return totals_json(cli, &all);
     }
     printf("%s, version %d\n"
            "%zu places, %zu patches, %zu visits, %zu finds, %zu weather "
@@ -103,6 +135,12 @@ int cmd_notebook_info(cli_ctx *cli, const cli_args *args) {
            cli->notebook_path, PN_NOTEBOOK_VERSION, all.places.count,
            all.patches.count, all.visits.count, all.finds.count,
            all.sources.count);
+    printf("%zu kept sessions, %zu photos, %zu jars and meals\n",
+           all.checks.count, all.photos.count, all.kept.count);
+    if (all.doubts.count > 0) {
+        putchar('\n');
+        return cli_print_doubts(cli, &all.doubts);
+    }
     return CLI_OK;
 }
 

@@ -144,7 +144,7 @@ static pn_status read_book(const cli_ctx *cli, pn_notebook *notebook,
 
 int cmd_visit_list(cli_ctx *cli, const cli_args *args) {
     pn_notebook_filter filter = PN_NOTEBOOK_FILTER_INIT;
-    const pn_kind *kind = NULL;
+    const char *kind = NULL;
     pn_patch patch = {.area_m2 = NAN};
     visit_book book = {0};
     pn_notebook *notebook = NULL;
@@ -153,7 +153,8 @@ int cmd_visit_list(cli_ctx *cli, const cli_args *args) {
         code = cli_date_value(cli, args, "until", &filter.last_epoch_day);
     }
     if (code == CLI_OK && cli_value(args, "kind") != NULL) {
-        code = cli_find_kind(cli_value(args, "kind"), &kind);
+        kind = cli_find_any_kind(cli, cli_value(args, "kind"));
+        code = kind != NULL ? CLI_OK : CLI_INPUT;
     }
     if (code == CLI_OK) {
         code = cli_open_notebook(cli, PN_NOTEBOOK_READ, &notebook);
@@ -164,7 +165,7 @@ int cmd_visit_list(cli_ctx *cli, const cli_args *args) {
     if (code == CLI_OK) {
         pn_error err = {0};
         filter.patch = patch.fact.id;
-        filter.kind = kind != NULL ? pn_text_of(kind->id) : filter.kind;
+        filter.kind = kind != NULL ? pn_text_of(kind) : filter.kind;
         code = read_book(cli, notebook, &filter, &book, &err) == PN_OK
                    ? CLI_OK
                    : cli_fail_error(&err);
@@ -231,17 +232,19 @@ static int current_find(const cli_ctx *cli, pn_notebook *notebook,
     return CLI_OK;
 }
 
-static int done(const cli_ctx *cli, pn_status status, const pn_error *err,
-                const char *what, int64_t id) {
-    if (status != PN_OK) {
-        return cli_fail_error(err);
+/* What is written, and at once what it puts in doubt. */
+static int done(const cli_ctx *cli, pn_notebook *notebook, const char *what,
+                int64_t id) {
+    pn_notebook_filter affected = PN_NOTEBOOK_FILTER_INIT;
+    const cli_written written = {what, id,
+                                 "Written; what stood there before is kept "
+                                 "('pannage visit history').\n"};
+    if (strcmp(what, "find") == 0) {
+        affected.find = id;
+    } else {
+        affected.visit = id;
     }
-    if (cli->json) {
-        return cli_print_json(cli, json_pack("{s:I}", what, (json_int_t)id));
-    }
-    printf("Written; what stood there before is kept ('pannage visit "
-           "history').\n");
-    return CLI_OK;
+    return cli_say_written(cli, notebook, &written, &affected);
 }
 
 int cmd_visit_correct(cli_ctx *cli, const cli_args *args) {
@@ -275,7 +278,8 @@ int cmd_visit_correct(cli_ctx *cli, const cli_args *args) {
                          : visit.note;
         pn_status status = pn_notebook_correct_visit(
             notebook, visit.fact.row, &visit, cli->now_unix_s, &err);
-        code = done(cli, status, &err, "visit", visit.fact.id);
+        code = status == PN_OK ? done(cli, notebook, "visit", visit.fact.id)
+                               : cli_fail_error(&err);
     }
     pn_notebook_close(notebook);
     return code;
@@ -284,7 +288,7 @@ int cmd_visit_correct(cli_ctx *cli, const cli_args *args) {
 int cmd_find_correct(cli_ctx *cli, const cli_args *args) {
     pn_notebook *notebook = NULL;
     pn_find find = {.fresh_g = NAN};
-    const pn_kind *kind = NULL;
+    const char *kind = NULL;
     pn_error err = {0};
     int code = cli_need_a_change(args);
     if (code == CLI_OK) {
@@ -300,17 +304,19 @@ int cmd_find_correct(cli_ctx *cli, const cli_args *args) {
         code = cli_double_value(args, "grams", 0.1, 1e6, &find.fresh_g);
     }
     if (code == CLI_OK && cli_value(args, "kind") != NULL) {
-        code = cli_find_kind(cli_value(args, "kind"), &kind);
+        kind = cli_find_any_kind(cli, cli_value(args, "kind"));
+        code = kind != NULL ? CLI_OK : CLI_INPUT;
     }
     if (code == CLI_OK) {
-        find.kind = kind != NULL ? pn_text_of(kind->id) : find.kind;
+        find.kind = kind != NULL ? pn_text_of(kind) : find.kind;
         find.stage = cli_value(args, "stage") != NULL
                          ? cli_text_value(args, "stage", "")
                          : find.stage;
         find.fresh_g = find.count == 0 ? NAN : find.fresh_g;
         pn_status status = pn_notebook_correct_find(
             notebook, find.fact.row, &find, cli->now_unix_s, &err);
-        code = done(cli, status, &err, "find", find.fact.id);
+        code = status == PN_OK ? done(cli, notebook, "find", find.fact.id)
+                               : cli_fail_error(&err);
     }
     pn_notebook_close(notebook);
     return code;
@@ -327,7 +333,8 @@ int cmd_visit_retract(cli_ctx *cli, const cli_args *args) {
         pn_error err = {0};
         pn_status status = pn_notebook_retract(
             notebook, PN_FACT_VISIT, visit.fact.row, cli->now_unix_s, &err);
-        code = done(cli, status, &err, "visit", visit.fact.id);
+        code = status == PN_OK ? done(cli, notebook, "visit", visit.fact.id)
+                               : cli_fail_error(&err);
     }
     pn_notebook_close(notebook);
     return code;
@@ -344,7 +351,8 @@ int cmd_find_retract(cli_ctx *cli, const cli_args *args) {
         pn_error err = {0};
         pn_status status = pn_notebook_retract(
             notebook, PN_FACT_FIND, find.fact.row, cli->now_unix_s, &err);
-        code = done(cli, status, &err, "find", find.fact.id);
+        code = status == PN_OK ? done(cli, notebook, "find", find.fact.id)
+                               : cli_fail_error(&err);
     }
     pn_notebook_close(notebook);
     return code;

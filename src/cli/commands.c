@@ -117,7 +117,9 @@ static const cli_option visit_correct_options[] = {
     {NULL, NULL, NULL}};
 
 static const cli_option find_correct_options[] = {
-    {"kind", "KIND", "what it really was"},
+    {"kind", "KIND",
+     "what it really was: a kind that is forecast, any of the guide, or "
+     "unknown"},
     {"count", "N", "how many there really were"},
     {"grams", "G", "what they really weighed, fresh"},
     {"stage", "TEXT", "their real stage"},
@@ -175,6 +177,13 @@ static const cli_option check_options[] = {
      "again"},
     {"spores", "FILE", "spore sizes, one a line, as evidence"},
     {"session", "FILE", "keep the answers in a file, and go on from it"},
+    {"keep", NULL,
+     "write the session into the notebook when it is over: answers, what was "
+     "open, and the guide that said so"},
+    {"find", "FIND", "the find it is of, by its number"},
+    {"photo", "FILE",
+     "a photo to keep with it: JPEG, PNG or WebP, at most 16 MiB; may be given "
+     "again"},
     {"ask", NULL, "ask questions also when some answers are given"},
     {"typed", NULL,
      "answers are typed, nothing is redrawn: for a screen "
@@ -188,6 +197,47 @@ static const cli_option check_options[] = {
     {"guide", "FOLDER",
      "read the guide from a folder instead of the shipped "
      "one"},
+    {NULL, NULL, NULL}};
+
+static const cli_option check_kept_options[] = {
+    {"find", "FIND", "only those of this find"}, {NULL, NULL, NULL}};
+
+static const cli_option check_correct_options[] = {
+    {"find", "FIND", "the find it was of"},
+    {"note", "TEXT", "a new note"},
+    {NULL, NULL, NULL}};
+
+static const cli_option photo_add_options[] = {
+    {"find", "FIND", "the find they show"},
+    {"check", "SESSION", "the kept session they belong to"},
+    {"note", "TEXT", "anything else"},
+    {NULL, NULL, NULL}};
+
+static const cli_option photo_list_options[] = {
+    {"find", "FIND", "only those of this find and its sessions"},
+    {"check", "SESSION", "only those of this kept session"},
+    {NULL, NULL, NULL}};
+
+static const cli_option kept_options[] = {
+    {"find", "FIND", "the find it is of; may be given again"},
+    {"from", "NUMBER",
+     "the jar it is from, a number of 'kept list'; may be given again"},
+    {"name", "NAME", "what you call it"},
+    {"date", "DATE", "when; today unless given"},
+    {"eaters", "NAMES", "who ate of it"},
+    {"note", "TEXT", "anything else"},
+    {NULL, NULL, NULL}};
+
+static const cli_option kept_correct_options[] = {
+    {"name", "NAME", "a new name"},
+    {"date", "DATE", "the right day"},
+    {"eaters", "NAMES", "who really ate of it"},
+    {"note", "TEXT", "a new note"},
+    {NULL, NULL, NULL}};
+
+static const cli_option review_options[] = {
+    {"outcome", "WORD", "still_right, thrown_away, nobody_ill, ill or other"},
+    {"note", "TEXT", "anything else"},
     {NULL, NULL, NULL}};
 
 static const cli_option help_options[] = {
@@ -221,6 +271,18 @@ const cli_command cli_commands[] = {
      "not seen counts for the kind. At most it says that no listed check "
      "fails; it never says safe. Exit status 1 while anything is open.",
      check_options, cmd_check},
+    {"check kept", "", 0, 0, "the sessions that were kept",
+     "With what was open on that day, and how many photos there are.",
+     check_kept_options, cmd_check_kept},
+    {"check show", "SESSION", 1, 1, "a kept session, played with today's guide",
+     "Tells what changed since: dangers that are now not ruled out, and those "
+     "that are. An answer that the guide no longer knows is an error, and "
+     "nothing is passed over. Exit status 1 while anything is open.",
+     guide_options, cmd_check_show},
+    {"check correct", "SESSION", 1, 1, "say which find a session was of",
+     "Nothing is overwritten: the correction is written behind what stood "
+     "there. What was seen stays as it was.",
+     check_correct_options, cmd_check_correct},
     {"spores", "FILE", 1, 1, "statistics of spore sizes",
      "One spore a line, in micrometres: \"8.1 x 5.2\", or the length alone. "
      "Prints extremes, 5th and 95th percentile in the usual notation, the mean "
@@ -270,12 +332,48 @@ const cli_command cli_commands[] = {
      cmd_visit_history},
     {"find correct", "FIND", 1, 1, "put a find right",
      "Nothing is overwritten: the correction is written behind what stood "
-     "there.",
+     "there. Jars and meals of a find that becomes another kind are up for "
+     "review, and named at once.",
      find_correct_options, cmd_find_correct},
     {"find retract", "FIND", 1, 1, "take a find back",
      "It leaves the lists and the outlook; what was written stays in the "
      "file.",
      no_options, cmd_find_retract},
+    {"photo add", "FILE...", 1, 64, "keep photos of a find or a session",
+     "JPEG, PNG or WebP, at most 16 MiB each, byte by byte as they are. All of "
+     "them come in, or none.",
+     photo_add_options, cmd_photo_add},
+    {"photo list", "", 0, 0, "the photos in the notebook",
+     "With the finds and sessions they belong to.", photo_list_options,
+     cmd_photo_list},
+    {"photo save", "PHOTO FILE", 2, 2, "write a photo to a file",
+     "As the camera wrote it: the place where it was taken may be inside. A "
+     "file that is already there is left alone.",
+     no_options, cmd_photo_save},
+    {"jar add", "", 0, 0, "write down what was put by of a find",
+     "Dried, pickled or frozen: whatever is kept. If the find is put right "
+     "later, the jar comes up for review. Of several finds it becomes several "
+     "numbers, each of which is looked at by itself.",
+     kept_options, cmd_jar_add},
+    {"meal add", "", 0, 0, "write down a meal of a find or from a jar",
+     "If the find is put right later, the meal comes up for review, also "
+     "through the jar.",
+     kept_options, cmd_meal_add},
+    {"kept list", "", 0, 0, "jars and meals, and what is in doubt",
+     "With the finds they came from.", check_kept_options, cmd_kept_list},
+    {"kept correct", "NUMBER", 1, 1, "put a jar or a meal right",
+     "Nothing is overwritten. A correction settles no doubt: only 'review "
+     "close' does.",
+     kept_correct_options, cmd_kept_correct},
+    {"review", "", 0, 0, "jars and meals that a correction put in doubt",
+     "A find became another kind or was taken back after they were written "
+     "down: each is listed until it has been looked at. Exit status 1 while "
+     "anything is listed.",
+     no_options, cmd_review},
+    {"review close", "NUMBER", 1, 1, "say what came of a jar or meal in doubt",
+     "'still_right' only where the find is of no dangerous kind. If the find "
+     "is put right once more, it comes up again.",
+     review_options, cmd_review_close},
     {"patch add", "", 0, 0, "add a patch and what you look for there",
      "Grid references are turned to latitude and longitude with the "
      "7-parameter transformation, good to about 3.5 m.",

@@ -100,17 +100,18 @@ static pn_status write_patch(const cli_ctx *cli, const cli_args *args,
     return status == PN_OK ? pn_notebook_commit(notebook, err) : status;
 }
 
-static int say_done(const cli_ctx *cli, const pn_patch *patch,
-                    const char *what) {
-    if (cli->json) {
-        return cli_print_json(
-            cli, json_pack("{s:I}", "patch", (json_int_t)patch->fact.id));
-    }
-    printf("Patch %lld, %.*s: %s; what stood there before stays in the "
-           "file.\n",
-           (long long)patch->fact.id, (int)patch->name.len, patch->name.at,
-           what);
-    return CLI_OK;
+static int say_done(const cli_ctx *cli, pn_notebook *notebook,
+                    const pn_patch *patch, const char *what) {
+    pn_notebook_filter affected = PN_NOTEBOOK_FILTER_INIT;
+    const cli_written written = {
+        "patch", patch->fact.id,
+        cli_textf(cli,
+                  "Patch %lld, %.*s: %s; what stood there before stays in the "
+                  "file.\n",
+                  (long long)patch->fact.id, (int)patch->name.len,
+                  patch->name.at, what)};
+    affected.patch = patch->fact.id;
+    return cli_say_written(cli, notebook, &written, &affected);
 }
 
 int cmd_patch_correct(cli_ctx *cli, const cli_args *args) {
@@ -129,7 +130,7 @@ int cmd_patch_correct(cli_ctx *cli, const cli_args *args) {
     }
     if (code == CLI_OK) {
         code = write_patch(cli, args, notebook, &patch, &err) == PN_OK
-                   ? say_done(cli, &patch, "put right")
+                   ? say_done(cli, notebook, &patch, "put right")
                    : cli_fail_error(&err);
     }
     pn_notebook_close(notebook);
@@ -147,7 +148,7 @@ int cmd_patch_retract(cli_ctx *cli, const cli_args *args) {
     if (code == CLI_OK) {
         code = pn_notebook_retract(notebook, PN_FACT_PATCH, patch.fact.row,
                                    cli->now_unix_s, &err) == PN_OK
-                   ? say_done(cli, &patch, "taken back")
+                   ? say_done(cli, notebook, &patch, "taken back")
                    : cli_fail_error(&err);
     }
     pn_notebook_close(notebook);
