@@ -154,7 +154,8 @@ typedef struct pn_guide {
 size_t pn_guide_feature(const pn_guide *guide, pn_text id);
 /** State of a feature by name, or PN_GUIDE_NONE. */
 size_t pn_guide_state(const pn_feature *feature, pn_text name);
-/** By id, English or scientific name, case ignored; or PN_GUIDE_NONE. */
+/** By id, English or scientific name, else by another name that no second
+ *  kind bears; case and '_' for a space ignored. Or PN_GUIDE_NONE. */
 size_t pn_guide_sheet(const pn_guide *guide, pn_text name);
 /** What the sheet says of the feature; NULL when it says nothing. */
 const pn_trait *pn_sheet_trait(const pn_sheet *sheet, size_t feature);

@@ -51,17 +51,53 @@ size_t pn_guide_state(const pn_feature *feature, pn_text name) {
     return PN_GUIDE_NONE;
 }
 
+/* Case counts for nothing, and '_' is a space. */
+static bool is_called(pn_text name, const char *called) {
+    size_t len = strlen(called);
+    for (size_t i = 0; i < len && i < name.len; i++) {
+        char one[2] = {name.at[i] == '_' ? ' ' : name.at[i],
+                       called[i] == '_' ? ' ' : called[i]};
+        if (!pn_text_equal_nocase((pn_text){one, 1}, (pn_text){one + 1, 1})) {
+            return false;
+        }
+    }
+    return len == name.len;
+}
+
+static bool is_one_of(pn_text name, const pn_guide_names *names) {
+    for (size_t i = 0; i < names->count; i++) {
+        if (is_called(name, names->at[i])) {
+            return true;
+        }
+    }
+    return false;
+}
+
+/* Folk names and those of other tongues may be borne by several kinds. */
+static size_t only_sheet_called(const pn_guide *guide, pn_text name) {
+    size_t found = PN_GUIDE_NONE;
+    for (size_t k = 0; k < guide->sheet_count; k++) {
+        const pn_sheet *sheet = &guide->sheets[k];
+        if (is_one_of(name, &sheet->other) || is_one_of(name, &sheet->welsh) ||
+            is_one_of(name, &sheet->gaelic)) {
+            if (found != PN_GUIDE_NONE) {
+                return PN_GUIDE_NONE;
+            }
+            found = k;
+        }
+    }
+    return found;
+}
+
 size_t pn_guide_sheet(const pn_guide *guide, pn_text name) {
     for (size_t k = 0; k < guide->sheet_count; k++) {
         const pn_sheet *sheet = &guide->sheets[k];
-        const char *names[] = {sheet->id, sheet->english, sheet->scientific};
-        for (size_t i = 0; i < sizeof names / sizeof *names; i++) {
-            if (pn_text_equal_nocase(name, pn_text_of(names[i]))) {
-                return k;
-            }
+        if (is_called(name, sheet->id) || is_called(name, sheet->english) ||
+            is_called(name, sheet->scientific)) {
+            return k;
         }
     }
-    return PN_GUIDE_NONE;
+    return only_sheet_called(guide, name);
 }
 
 const pn_trait *pn_sheet_trait(const pn_sheet *sheet, size_t feature) {

@@ -9,7 +9,7 @@ expect 0 "$pannage" guide list --json
 expect 0 "$pannage" guide features
 prints "gill_attachment (cut): " "cap_width (look): "
 expect 0 "$pannage" guide penny_bun
-prints "Not to be taken for" "Cautions" "* underside" "Source: " "999"
+prints "Not to be taken for" "Cautions" "* pore colour" "Source: " "999"
 awk 'length > 100 { exit 1 }' "$scratch/out" || fail "a line is too long"
 expect 0 "$pannage" guide "Amanita phalloides"
 prints "Death cap" "What it does"
