@@ -157,7 +157,9 @@ static void print_suspects(const check_view *view) {
         const pn_suspect *s = &view->suspects[i];
         bool known = s->sheet != PN_GUIDE_NONE;
         const pn_sheet *sheet = known ? &view->guide->sheets[s->sheet] : NULL;
-        printf("  %5.1f %%  %s (%s)\n", 100.0 * s->posterior,
+        char share[16];
+        snprintf(share, sizeof share, "%.1f", 100.0 * s->posterior);
+        printf("  %5s %%  %s (%s)\n", s->posterior < 0.0005 ? "< 0.1" : share,
                known ? sheet->english : "something not in the guide",
                known ? pn_guide_status_name(sheet->status)
                      : "counts as dangerous");
