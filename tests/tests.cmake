@@ -63,6 +63,9 @@ endforeach()
 add_test(NAME truth_mushrooms
   COMMAND truth_mushrooms ${CMAKE_SOURCE_DIR}/tests/ref/check 20)
 set_tests_properties(truth_mushrooms PROPERTIES TIMEOUT 600)
+# No sheet is more permissive than that table.
+add_test(NAME truth_cross_check
+  COMMAND truth_cross_check ${CMAKE_SOURCE_DIR}/tests/ref/check)
 # 200 specimens of each dangerous kind; a few under the slow sanitizers.
 if(PN_SANITIZE)
   set(specimens 4)
