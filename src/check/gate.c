@@ -61,34 +61,56 @@ static bool measures_up(const gate *g, const pn_answer *answer) {
     return x >= limits->grown && x <= limits->high;
 }
 
-/* At some stage, and not by the slip of an observer alone. */
-static bool shows(const pn_sheet *sheet, const pn_answer *answer) {
-    const double *share = pn_sheet_trait(sheet, answer->feature)->share;
-    for (size_t stage = 0; stage < PN_GUIDE_STAGE_COUNT; stage++) {
-        if (share[stage * PN_GUIDE_STATES_MAX + answer->state] > 0.0) {
-            return true;
-        }
-    }
-    return false;
-}
-
-static bool agrees(const gate *g, const pn_answer *answer) {
+/* At that stage, and not by the slip of an observer alone. */
+static bool agrees_at(const gate *g, const pn_answer *answer, size_t stage) {
     const pn_check *check = g->session->check;
     if (check->guide->features[answer->feature].is_range) {
         return measures_up(g, answer);
     }
-    return shows(&check->guide->sheets[g->sheet], answer) &&
-           check_best_likelihood(check, g->sheet, answer) >= AGREES;
+    const pn_trait *trait =
+        pn_sheet_trait(&check->guide->sheets[g->sheet], answer->feature);
+    return trait->share[stage * PN_GUIDE_STATES_MAX + answer->state] > 0.0 &&
+           check_likelihood(check, g->sheet, stage, answer) >= AGREES;
+}
+
+/* The certain answer to a must-see feature; NULL when there is none. */
+static const pn_answer *seen(const gate *g, size_t feature) {
+    const pn_answer *answer = check_answer_of(g->session, feature);
+    bool is_sure = answer != NULL && answer->certainty == PN_CERTAIN;
+    return is_sure ? answer : NULL;
+}
+
+/* All must agree at one stage: a stem without its bands, as the young have, is
+ * no excuse under an open cap. The stage at which fewest disagree. */
+static size_t fitting_stage(const gate *g) {
+    const pn_sheet *sheet = &g->session->check->guide->sheets[g->sheet];
+    const double *posterior =
+        g->session->posterior + check_hypothesis(g->sheet, 0);
+    size_t best = 0;
+    size_t fewest = SIZE_MAX;
+    for (size_t stage = 0; stage < PN_GUIDE_STAGE_COUNT; stage++) {
+        size_t count = 0;
+        for (size_t i = 0; i < sheet->must_see_count; i++) {
+            const pn_answer *answer = seen(g, sheet->must_see[i]);
+            count += answer != NULL && !agrees_at(g, answer, stage);
+        }
+        if (count < fewest ||
+            (count == fewest && posterior[stage] > posterior[best])) {
+            best = stage;
+            fewest = count;
+        }
+    }
+    return best;
 }
 
 static void check_must_see(gate *g) {
     const pn_sheet *sheet = &g->session->check->guide->sheets[g->sheet];
+    size_t stage = fitting_stage(g);
     for (size_t i = 0; i < sheet->must_see_count; i++) {
-        const pn_answer *answer =
-            check_answer_of(g->session, sheet->must_see[i]);
-        if (answer == NULL || answer->certainty != PN_CERTAIN) {
+        const pn_answer *answer = seen(g, sheet->must_see[i]);
+        if (answer == NULL) {
             shut(g, PN_GATE_MUST_SEE, sheet->must_see[i], PN_GUIDE_NONE);
-        } else if (!agrees(g, answer)) {
+        } else if (!agrees_at(g, answer, stage)) {
             shut(g, PN_GATE_DISAGREES, sheet->must_see[i], PN_GUIDE_NONE);
         }
     }

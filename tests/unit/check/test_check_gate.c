@@ -87,6 +87,27 @@ static void test_a_slip_is_no_agreement(void **state) {
     assert_false(has_reason(&open, PN_GATE_DISAGREES));
 }
 
+/* A young one's cap, or an old one's flesh, but not both on one. */
+static void test_all_must_agree_at_one_stage(void **state) {
+    (void)state;
+    small_guide g;
+    small_make(&g);
+    small_share(&g, MILD, CAP, PN_GUIDE_YOUNG, 1, 0.5, 0);
+    small_share(&g, MILD, FLESH, PN_GUIDE_OLD, 1, 0.5, 0);
+    answers a = perfect();
+    a.at[CAP].state = 1;
+    items open = items_of(&g, MILD, &a, false);
+    assert_false(has_reason(&open, PN_GATE_DISAGREES));
+    a.at[FLESH].state = 1;
+    open = items_of(&g, MILD, &a, false);
+    assert_int_equal(has(&open, PN_GATE_DISAGREES, CAP, PN_GUIDE_NONE) +
+                         has(&open, PN_GATE_DISAGREES, FLESH, PN_GUIDE_NONE),
+                     1);
+    a.at[CAP].state = 0;
+    open = items_of(&g, MILD, &a, false);
+    assert_false(has_reason(&open, PN_GATE_DISAGREES));
+}
+
 /* Features that need not be seen: a plain "no" shuts it, even a doubtful one,
  * even of something that such a kind cannot have. */
 static void test_any_contradiction_shuts_it(void **state) {
@@ -281,6 +302,7 @@ int main(void) {
         cmocka_unit_test(test_every_must_see_counts),
         cmocka_unit_test(test_a_must_see_that_disagrees),
         cmocka_unit_test(test_a_slip_is_no_agreement),
+        cmocka_unit_test(test_all_must_agree_at_one_stage),
         cmocka_unit_test(test_any_contradiction_shuts_it),
         cmocka_unit_test(test_beginners_and_experts),
         cmocka_unit_test(test_the_inseparable_never_open),
