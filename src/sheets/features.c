@@ -1,7 +1,5 @@
 #include "sheets/sheets_internal.h"
 
-enum { ORGANS_MAX = 255 };
-
 /* Own judgement: nobody is never wrong, and someone who is wrong more often
  * than this has not been asked a question. */
 static const double SLIP_LEAST = 0.0005, SLIP_MOST = 0.3;
@@ -29,9 +27,9 @@ static size_t organ_of(sheets_reader *r, const sheets_node *node) {
     if (organ != PN_GUIDE_NONE || r->status != PN_OK) {
         return r->status == PN_OK ? organ : 0;
     }
-    if (r->organ_count >= ORGANS_MAX) {
+    if (r->organ_count >= PN_GUIDE_ORGANS_MAX) {
         sheets_fail(r, node, "more than %d organs; let features share some",
-                    ORGANS_MAX);
+                    PN_GUIDE_ORGANS_MAX);
         return 0;
     }
     r->organs[r->organ_count] = id;
@@ -235,7 +233,8 @@ static void check_cycle(sheets_reader *r, const sheets_node *node, size_t f) {
 
 static void read_all(sheets_reader *r, const sheets_node *list) {
     r->features = sheets_array(r, r->keep, list->count, sizeof *r->features);
-    r->organs = sheets_array(r, r->scratch, ORGANS_MAX, sizeof *r->organs);
+    r->organs =
+        sheets_array(r, r->scratch, PN_GUIDE_ORGANS_MAX, sizeof *r->organs);
     for (const sheets_node *e = list->first; e != NULL && r->status == PN_OK;
          e = e->next) {
         read_feature(r, e, &r->features[r->feature_count]);
@@ -268,6 +267,10 @@ void sheets_read_features(sheets_reader *r, const pn_sheets_file *file) {
     const sheets_node *list = sheets_entry(tree, "features");
     if (sheets_list(r, list) && list->count == 0) {
         sheets_fail(r, list, "no features; the check has nothing to ask");
+    }
+    if (r->status == PN_OK && list->count > PN_GUIDE_FEATURES_MAX) {
+        sheets_fail(r, list, "%zu features; a guide has %d at most",
+                    list->count, PN_GUIDE_FEATURES_MAX);
     }
     if (r->status == PN_OK) {
         read_all(r, list);

@@ -61,11 +61,36 @@ static void check_required(sheets_reader *r, const sheets_node *node) {
     }
 }
 
+/* What stands on no list could go missing without a word. */
+static void check_listed(sheets_reader *r, size_t k) {
+    const sheets_node *e = r->required->first;
+    while (e != NULL && strcmp(e->text.at, r->sheets[k].id) != 0) {
+        e = e->next;
+    }
+    if (e == NULL && r->drafts[k].tree != NULL &&
+        pn_guide_is_danger(r->sheets[k].status)) {
+        sheets_fail(r, r->required,
+                    "%s is %s; add it to 'required', so that it can never be "
+                    "missing unnoticed",
+                    r->sheets[k].id, pn_guide_status_name(r->sheets[k].status));
+    }
+}
+
 static void check_all_required(sheets_reader *r, const char *file, ear *to) {
+    r->file = file;
+    if (r->status == PN_OK && r->required->count == 0) {
+        sheets_fail(r, r->required,
+                    "'required' names no danger; a check that knows of none "
+                    "rules nothing out");
+        tell_fault(r, to);
+    }
     const sheets_node *e = r->required == NULL ? NULL : r->required->first;
     for (; e != NULL && r->status == PN_OK; e = e->next) {
-        r->file = file;
         check_required(r, e);
+        tell_fault(r, to);
+    }
+    for (size_t k = 0; k < r->sheet_count && r->status == PN_OK; k++) {
+        check_listed(r, k);
         tell_fault(r, to);
     }
 }

@@ -214,6 +214,15 @@ static void compose(sheets_reader *r, yaml_parser_t *parser, pn_text text,
     }
 }
 
+/* Some editors put a byte order mark before a UTF-8 text. */
+static pn_text without_mark(pn_text text) {
+    static const char mark[3] = "\xEF\xBB\xBF";
+    bool has_mark =
+        text.len >= sizeof mark && memcmp(text.at, mark, sizeof mark) == 0;
+    size_t skip = has_mark ? sizeof mark : 0;
+    return (pn_text){text.at + skip, text.len - skip};
+}
+
 sheets_node *sheets_tree(sheets_reader *r, const pn_sheets_file *file) {
     composer c = {.root = NULL};
     sheets_node top = {.line = 1};
@@ -230,10 +239,11 @@ sheets_node *sheets_tree(sheets_reader *r, const pn_sheets_file *file) {
         r->status = pn_fail(r->err, PN_ENOMEM, "out of memory");
         return NULL;
     }
+    pn_text text = without_mark(file->text);
     yaml_parser_set_encoding(&parser, YAML_UTF8_ENCODING);
-    yaml_parser_set_input_string(&parser, (const unsigned char *)file->text.at,
-                                 file->text.len);
-    compose(r, &parser, file->text, &c);
+    yaml_parser_set_input_string(&parser, (const unsigned char *)text.at,
+                                 text.len);
+    compose(r, &parser, text, &c);
     yaml_parser_delete(&parser);
     if (r->status == PN_OK && (c.root == NULL || c.root->kind != SHEETS_MAP)) {
         sheets_fail(r, &top,

@@ -276,6 +276,92 @@ static void dangers_stay(void **state) {
                          .want = "features.yaml:2: there is no sheet of "
                                  "'grey_bell', a danger"},
                   &s);
+    s = small_guide();
+    small_replace(s.good, "status: gathered", "status: harmful");
+    small_replace(s.good, "take: \"Half.\"\n",
+                  "take: \"Half.\"\nharm: \"Bad.\"\n");
+    check_refused(&(row){.name = "a danger on no list",
+                         .want = "features.yaml:2: white_bell is harmful; add "
+                                 "it to 'required'"},
+                  &s);
+    s = small_guide();
+    small_replace(s.features, "[red_bell]", "[]");
+    check_refused(&(row){.name = "no danger at all",
+                         .want = "features.yaml:2: 'required' names no danger"},
+                  &s);
+}
+
+/* What the loader stops at it stops at in every file; a byte order mark and
+ * line ends of two bytes are no faults. */
+static void other_editors_write_sheets_too(void **state) {
+    (void)state;
+    static const char mark[] = "\xEF\xBB\xBF";
+    for (int way = 0; way < 3; way++) {
+        small s = small_guide();
+        char text[2 * SMALL_ROOM];
+        pn_str out = pn_str_in(text, sizeof text);
+        pn_str_addf(&out, "%s", way != 1 ? mark : "");
+        for (const char *c = small_bad; *c != '\0'; c++) {
+            pn_str_addf(&out, "%s%c", *c == '\n' && way > 0 ? "\r" : "", *c);
+        }
+        assert_in_range(out.len, 1, SMALL_ROOM - 1);
+        memcpy(s.bad, text, out.len + 1);
+        pn_sheets *sheets = NULL;
+        pn_error err;
+        if (small_read(&pn_alloc_libc, &s, &sheets, &err) != PN_OK) {
+            fail_msg("way %d: %s", way, err.message);
+        }
+        const pn_guide *guide = pn_sheets_guide(sheets);
+        size_t red = pn_guide_sheet(guide, pn_text_of("red_bell"));
+        assert_int_equal(red, 1);
+        assert_string_equal(guide->sheets[red].harm, "Death in a day.");
+        pn_sheets_free(sheets);
+        /* and the line of a fault is still the right one */
+        small_replace(s.bad, "status: deadly", "status: dead");
+        check_refused(&(row){.name = "with line ends of two bytes",
+                             .want = "red_bell.yaml:7: 'dead' is not a status"},
+                      &s);
+    }
+}
+
+static void check_no_text(pn_sheets_file features, pn_sheets_file bad,
+                          const char *want) {
+    small s = small_guide();
+    pn_sheets_file sheets[] = {
+        {"guide/sheets/white_bell.yaml", pn_text_of(s.good)}, bad};
+    pn_sheets *out = NULL;
+    pn_error err = {PN_OK, ""};
+    pn_status status =
+        pn_sheets_read(&pn_alloc_libc, &features, sheets, 2, &out, &err);
+    if (status != PN_EPARSE || out != NULL ||
+        strstr(err.message, want) == NULL) {
+        fail_msg("got '%s', want '%s'", err.message, want);
+    }
+}
+
+static void no_text_is_no_sheet(void **state) {
+    (void)state;
+    static char large[(1 << 20) + 2];
+    static const pn_sheets_file features = {
+        "guide/features.yaml", {small_features, sizeof small_features - 1}};
+    static const pn_sheets_file bad = {"guide/sheets/red_bell.yaml",
+                                       {small_bad, sizeof small_bad - 1}};
+    static const pn_text texts[] = {
+        {NULL, 0}, {"", 0}, {"\xEF\xBB\xBF", 3}, {"\0\0\0", 3}, {"\r\n", 2}};
+    for (size_t i = 0; i < COUNT_OF(texts); i++) {
+        check_no_text((pn_sheets_file){features.name, texts[i]}, bad,
+                      "guide/features.yaml:1:");
+        check_no_text(features, (pn_sheets_file){bad.name, texts[i]},
+                      "guide/sheets/red_bell.yaml:1:");
+    }
+    memset(large, '#', sizeof large - 1);
+    check_no_text(features,
+                  (pn_sheets_file){bad.name, {large, sizeof large - 1}},
+                  "red_bell.yaml:1: no text, or more than");
+    /* the same file twice: neither is dropped */
+    check_no_text(
+        features, (pn_sheets_file){"guide/sheets/white_bell.yaml", bad.text},
+        "white_bell.yaml:1: id 'red_bell' in a file for 'white_bell'");
 }
 
 /* However a sheet is cut short, it is refused: what is missing is needed. The
@@ -385,17 +471,38 @@ static void organs_have_a_limit(void **state) {
     assert_non_null(strstr(err.message, "features.yaml:259: more than 255"));
 }
 
+static void features_have_a_limit(void **state) {
+    (void)state;
+    static char text[64000];
+    pn_str out = pn_str_in(text, sizeof text);
+    pn_str_addf(&out, "source: x\nrequired: []\nfeatures:\n");
+    for (int i = 0; i < 257; i++) {
+        pn_str_addf(&out,
+                    "  - {id: f%d, organ: o%d, effort: look, ask: \"?x\", "
+                    "slip: 0.01, slip_near: 0.01, states: [a, b]}\n",
+                    i, i % 9);
+    }
+    assert_false(out.cut);
+    pn_sheets_file features = {"guide/features.yaml", {text, out.len}};
+    pn_sheets *sheets = NULL;
+    pn_error err;
+    assert_int_equal(
+        pn_sheets_read(&pn_alloc_libc, &features, NULL, 0, &sheets, &err),
+        PN_EPARSE);
+    assert_non_null(strstr(err.message, "features.yaml:4: 257 features"));
+}
+
 static void a_guide_needs_sheets(void **state) {
     (void)state;
     small s = small_guide();
-    small_replace(s.features, "[red_bell]", "[]");
     pn_sheets_file features = {"guide/features.yaml", pn_text_of(s.features)};
     pn_sheets *sheets = NULL;
     pn_error err;
     assert_int_equal(
         pn_sheets_read(&pn_alloc_libc, &features, NULL, 0, &sheets, &err),
-        PN_EDOMAIN);
+        PN_EPARSE);
     assert_null(sheets);
+    assert_non_null(strstr(err.message, "there is no sheet of 'red_bell'"));
 }
 
 int main(void) {
@@ -409,6 +516,9 @@ int main(void) {
         cmocka_unit_test(no_truncation_passes),
         cmocka_unit_test(features_are_strict),
         cmocka_unit_test(organs_have_a_limit),
+        cmocka_unit_test(features_have_a_limit),
+        cmocka_unit_test(other_editors_write_sheets_too),
+        cmocka_unit_test(no_text_is_no_sheet),
         cmocka_unit_test(a_guide_needs_sheets),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
