@@ -114,26 +114,35 @@ static double share_of(const pn_trait *trait, pn_guide_stage stage,
     return trait->share[(size_t)stage * PN_GUIDE_STATES_MAX + state];
 }
 
-bool pn_sheet_applies(const pn_guide *guide, const pn_sheet *sheet,
-                      size_t feature) {
-    const pn_feature *f = &guide->features[feature];
-    if (f->need_feature == PN_GUIDE_NONE) {
-        return true;
-    }
-    const pn_trait *need = pn_sheet_trait(sheet, f->need_feature);
-    if (need == NULL) {
-        /* what it needs may itself not apply: no gills on a herb */
-        return pn_sheet_applies(guide, sheet, f->need_feature);
-    }
-    for (size_t s = 0; s < guide->features[f->need_feature].state_count; s++) {
-        bool wanted = (f->need_states >> s & 1U) != 0;
-        for (int stage = 0; wanted && stage < PN_GUIDE_STAGE_COUNT; stage++) {
-            if (share_of(need, (pn_guide_stage)stage, s) > 0.0) {
-                return true;
-            }
+/* At any stage. */
+static bool shows_one_of(const pn_trait *trait, uint32_t states,
+                         size_t state_count) {
+    for (size_t s = 0; s < state_count; s++) {
+        bool wanted = (states >> s & 1U) != 0;
+        if (wanted && (share_of(trait, PN_GUIDE_YOUNG, s) > 0.0 ||
+                       share_of(trait, PN_GUIDE_MATURE, s) > 0.0 ||
+                       share_of(trait, PN_GUIDE_OLD, s) > 0.0)) {
+            return true;
         }
     }
     return false;
+}
+
+bool pn_sheet_applies(const pn_guide *guide, const pn_sheet *sheet,
+                      size_t feature) {
+    const pn_feature *f = &guide->features[feature];
+    for (size_t steps = 0; steps < guide->feature_count; steps++) {
+        if (f->need_feature == PN_GUIDE_NONE) {
+            return true;
+        }
+        const pn_trait *need = pn_sheet_trait(sheet, f->need_feature);
+        const pn_feature *of = &guide->features[f->need_feature];
+        if (need != NULL) {
+            return shows_one_of(need, f->need_states, of->state_count);
+        }
+        f = of; /* which may itself not apply: no gills on a herb */
+    }
+    return true; /* a circle, which pn_guide_check() refuses */
 }
 
 bool pn_sheet_in_season(const pn_sheet *sheet, int month) {
@@ -230,7 +239,7 @@ static pn_status check_need(const pn_guide *guide, const pn_feature *feature,
                          feature->id);
 }
 
-/* pn_sheet_applies() follows what a feature needs to its end. */
+/* In a circle nothing could ever be asked. */
 static pn_status check_circle(const pn_guide *guide, size_t f, pn_error *err) {
     size_t at = f;
     for (size_t steps = 0; steps <= guide->feature_count; steps++) {
