@@ -13,7 +13,7 @@
 
 int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size);
 
-enum { LINES_MAX = 200, OPEN_MAX = 64 };
+enum { LINES_MAX = 40, OPEN_MAX = 64 };
 
 static void must(bool holds) {
     if (!holds) {
