@@ -54,14 +54,19 @@ size_t pn_guide_state(const pn_feature *feature, pn_text name) {
 /* Case counts for nothing, and '_' is a space. */
 static bool is_called(pn_text name, const char *called) {
     size_t len = strlen(called);
-    for (size_t i = 0; i < len && i < name.len; i++) {
-        char one[2] = {name.at[i] == '_' ? ' ' : name.at[i],
-                       called[i] == '_' ? ' ' : called[i]};
-        if (!pn_text_equal_nocase((pn_text){one, 1}, (pn_text){one + 1, 1})) {
+    if (len != name.len) {
+        return false;
+    }
+    for (size_t i = 0; i < len; i++) {
+        bool space = name.at[i] == '_' || name.at[i] == ' ';
+        bool expected = called[i] == '_' || called[i] == ' ';
+        if (space != expected ||
+            (!space && !pn_text_equal_nocase((pn_text){name.at + i, 1},
+                                             (pn_text){called + i, 1}))) {
             return false;
         }
     }
-    return len == name.len;
+    return true;
 }
 
 static bool is_one_of(pn_text name, const pn_guide_names *names) {
