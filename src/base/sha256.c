@@ -102,6 +102,6 @@ char *pn_sha256_hex(const unsigned char sha256[PN_SHA256_BYTES],
         buf[2 * i] = digits[sha256[i] >> 4];
         buf[2 * i + 1] = digits[sha256[i] & 15];
     }
-    buf[2 * PN_SHA256_BYTES] = '\0';
+    buf[PN_SHA256_HEX_SIZE - 1] = '\0';
     return buf;
 }

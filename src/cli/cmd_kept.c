@@ -175,10 +175,10 @@ static int add_kept(const cli_ctx *cli, const cli_args *args,
     pn_kept like;
     pn_error err = {0};
     kept_batch *batch = pn_arena_array(cli->arena, 1, sizeof *batch);
-    int code = read_kept(cli, args, sort, &like);
-    if (code == CLI_OK && batch == NULL) {
-        code = cli_fail(CLI_SYSTEM, "out of memory");
+    if (batch == NULL) {
+        return cli_fail(CLI_SYSTEM, "out of memory");
     }
+    int code = read_kept(cli, args, sort, &like);
     if (code == CLI_OK) {
         code = add_sources(args, "find", &like, batch);
     }

@@ -101,10 +101,10 @@ int cmd_photo_add(cli_ctx *cli, const cli_args *args) {
     pn_photo of = {.note = cli_text_value(args, "note", "")};
     size_t count = (size_t)args->positional_count;
     pn_photo *photos = pn_arena_array(cli->arena, count, sizeof *photos);
-    int code = photos == NULL ? cli_fail(CLI_SYSTEM, "out of memory") : CLI_OK;
-    if (code == CLI_OK) {
-        code = cli_int_value(args, "check", 1, INT64_MAX, &of.check);
+    if (photos == NULL) {
+        return cli_fail(CLI_SYSTEM, "out of memory");
     }
+    int code = cli_int_value(args, "check", 1, INT64_MAX, &of.check);
     if (code == CLI_OK && of.check == 0 && cli_value(args, "find") == NULL) {
         code = cli_fail(CLI_USAGE, "of what? give --find or --check");
     }

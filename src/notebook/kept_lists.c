@@ -58,7 +58,7 @@ static bool read_check(sqlite3_stmt *stmt, pn_arena *arena, void *item) {
     pn_text *const texts[] = {
         &check->kind,    &check->tried, &check->habitat,       &check->host,
         &check->answers, &check->guide, &check->not_ruled_out, &check->note};
-    return column_texts(stmt, at, arena, texts, sizeof texts / sizeof *texts);
+    return column_texts(stmt, at, arena, texts, sizeof texts / sizeof texts[0]);
 }
 
 pn_status pn_notebook_list_checks(pn_notebook *nb,
@@ -105,7 +105,7 @@ static bool read_photo(sqlite3_stmt *stmt, pn_arena *arena, void *item) {
     }
     pn_text *const texts[] = {&photo->file_name, &photo->media_type,
                               &photo->note};
-    return column_texts(stmt, at, arena, texts, sizeof texts / sizeof *texts);
+    return column_texts(stmt, at, arena, texts, sizeof texts / sizeof texts[0]);
 }
 
 pn_status pn_notebook_list_photos(pn_notebook *nb,
@@ -150,7 +150,7 @@ static bool read_kept(sqlite3_stmt *stmt, pn_arena *arena, void *item) {
     kept->epoch_day = nb_column_day(stmt, at++);
     kept->root_find = sqlite3_column_int64(stmt, at++);
     pn_text *const texts[] = {&kept->name, &kept->eaters, &kept->note};
-    return column_texts(stmt, at, arena, texts, sizeof texts / sizeof *texts);
+    return column_texts(stmt, at, arena, texts, sizeof texts / sizeof texts[0]);
 }
 
 pn_status pn_notebook_list_kept(pn_notebook *nb,
@@ -231,7 +231,7 @@ static bool read_doubt(sqlite3_stmt *stmt, pn_arena *arena, void *item) {
     doubt->find_stands = sqlite3_column_int(stmt, at++) != 0;
     pn_text *const texts[] = {&doubt->name, &doubt->eaters, &doubt->kind_then,
                               &doubt->kind_now};
-    return column_texts(stmt, at, arena, texts, sizeof texts / sizeof *texts);
+    return column_texts(stmt, at, arena, texts, sizeof texts / sizeof texts[0]);
 }
 
 pn_status pn_notebook_list_doubts(pn_notebook *nb,

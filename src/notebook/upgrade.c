@@ -20,7 +20,7 @@ static const char *const migration_2[] = {
 };
 
 #define LINES(array)                                                           \
-    { array, sizeof array / sizeof *array }
+    { (array), sizeof(array) / sizeof(array)[0] }
 
 /* migrations[v] leads from version v to v + 1. */
 static const nb_sql_lines migrations[PN_NOTEBOOK_VERSION] = {
