@@ -192,6 +192,23 @@ static void doubt_goes_on_from_jar_to_meal(void **state) {
     assert_sound(f->nb);
 }
 
+/* Jar, smaller jar, meal: the one in the middle "never was". */
+static void a_missing_link_hides_nothing(void **state) {
+    fixture *f = *state;
+    larder l = a_larder(f);
+    int64_t small = 0;
+    int64_t meal_id = 0;
+    pn_kept jar = a_kept(PN_KEPT_JAR, 0, l.jar);
+    assert_ok(pn_notebook_add_kept(f->nb, &jar, NOW, &small, e));
+    pn_kept meal = a_kept(PN_KEPT_MEAL, 0, small);
+    assert_ok(pn_notebook_add_kept(f->nb, &meal, NOW, &meal_id, e));
+    assert_ok(pn_notebook_retract(f->nb, PN_FACT_KEPT, small, NOW, e));
+    assert_false(in_doubt(f, meal_id));
+    is_now(f, l.find, "death_cap");
+    assert_true(in_doubt(f, meal_id));
+    assert_sound(f->nb);
+}
+
 /* A jar whose find was taken back may still have been eaten from. */
 static void a_meal_from_a_jar_of_nothing(void **state) {
     fixture *f = *state;
@@ -401,6 +418,7 @@ int main(void) {
         cmocka_unit_test(a_find_taken_back_brings_them_up),
         TEST(each_change_wants_its_own_review),
         TEST(doubt_goes_on_from_jar_to_meal),
+        TEST(a_missing_link_hides_nothing),
         TEST(a_meal_from_a_jar_of_nothing),
         TEST(corrections_settle_no_doubt),
         TEST(another_find_said_later),
