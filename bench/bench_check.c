@@ -1,7 +1,9 @@
 /* An interview of twelve answers with an invented guide of 60 features:
  * microseconds of processor time, one core, for one answer (posterior,
- * contradictions) and for the next observation after it. Median over all
- * answers of all interviews; one JSON line a guide size.
+ * contradictions) and for the next observation after it. Every interview is
+ * held five times and the best time of each answer counts, because the machine
+ * has other work; then the median over all answers of all interviews. One JSON
+ * line a guide size.
  *   bench_check [KINDS ...]    default 1000 10000 */
 #include <math.h>
 #include <stdio.h>
@@ -16,6 +18,7 @@ enum {
     ORGANS = 24,
     ANSWERS = 12,
     INTERVIEWS = 60,
+    ROUNDS = 5,
     SHARES = PN_GUIDE_STAGE_COUNT * PN_GUIDE_STATES_MAX,
     SLIPS = PN_GUIDE_STATES_MAX * PN_GUIDE_STATES_MAX
 };
@@ -166,6 +169,11 @@ typedef struct times {
     double check; /* so that nothing is left out */
 } times;
 
+/* 0: not measured before. */
+static void keep_best(double *best_us, double us) {
+    *best_us = *best_us > 0.0 ? fmin(*best_us, us) : us;
+}
+
 static void interview(const invented *in, const pn_check *check,
                       pn_random *random, times *t) {
     pn_check_context context = PN_CHECK_CONTEXT_INIT;
@@ -182,9 +190,9 @@ static void interview(const invented *in, const pn_check *check,
         double between = now_us();
         size_t got = pn_check_next(session, PN_GUIDE_NONE, next, 3);
         double end = now_us();
-        t->answer_us[t->count] = between - start;
-        t->next_us[t->count] = end - between;
-        t->both_us[t->count++] = end - start;
+        keep_best(&t->answer_us[t->count], between - start);
+        keep_best(&t->next_us[t->count], end - between);
+        keep_best(&t->both_us[t->count++], end - start);
         t->check += next[0].worth;
         f = got > 0 ? next[0].feature : 0;
     }
@@ -199,8 +207,13 @@ static void measure(size_t kinds) {
     pn_error err;
     invent(in, kinds, &random);
     must_work(pn_check_new(&pn_alloc_libc, &in->guide, &check, &err), &err);
-    for (size_t i = 0; i < INTERVIEWS; i++) {
-        interview(in, check, &random, t);
+    for (size_t round = 0; round < ROUNDS; round++) {
+        pn_random same = random;
+        t->count = 0;
+        t->check = 0.0;
+        for (size_t i = 0; i < INTERVIEWS; i++) {
+            interview(in, check, &same, t);
+        }
     }
     printf("{\"bench\":\"check\",\"kinds\":%zu,\"features\":%d,\"answers\":%zu,"
            "\"median_us\":%.1f,\"p90_us\":%.1f,\"answer_median_us\":%.1f,"

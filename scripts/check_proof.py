@@ -123,7 +123,7 @@ def seldom(lines):
 
 
 def guide(found):
-    rows = [(f"{rate} in 20 wrong" if rate else "none wrong",
+    rows = [(("none wrong", "1 in 20 wrong", "1 in 10 wrong")[rate],
              *(found[f"{way}_{5 * rate}"] for way in
                ("told", "least", "picked", "filled")))
             for rate in (0, 1, 2)]
@@ -132,7 +132,9 @@ def guide(found):
             f"opens its own gate for {found['perfect_open']} of them. Dangerous "
             f"specimens drawn: {found['dangerous']}. Of gathered specimens "
             f"drawn without a slip {percent(found['own_open'])} pass their own "
-            f"gate.", ""]
+            f"gate. With the dangerous kind taken out of the guide "
+            f"{found['held_out']} of its specimens passed, all told, without a "
+            f"slip.", ""]
     return head + table(("answers", "all told", "least", "picked", "filled"),
                         rows)
 
