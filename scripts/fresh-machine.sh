@@ -95,6 +95,7 @@ cp -a /usr/share/keyrings/. "$machine/usr/share/keyrings/"
 cp -L /etc/resolv.conf "$machine/etc/" 2>/dev/null || true
 mount_in '-t proc' proc proc
 mount_in --bind /dev dev
+mount_in --bind /dev/pts dev/pts
 apt_inside() {
     inside apt-get -qq update &&
         inside env DEBIAN_FRONTEND=noninteractive apt-get -qq install -y \

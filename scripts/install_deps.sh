@@ -8,7 +8,7 @@ packages_of() {
     case $1 in
     build) echo "gcc libc6-dev make cmake ninja-build pkg-config" \
         "libsqlite3-dev libjansson-dev libnlopt-dev libyaml-dev" ;;
-    test) echo "libcmocka-dev sqlite3 libxml2-utils" ;;
+    test) echo "libcmocka-dev sqlite3 libxml2-utils jq" ;;
     lint) echo "clang clang-format clang-tidy libclang-rt-14-dev" ;;
     bench) echo "python3 python3-numpy python3-sklearn" ;;
     chroot) echo "debootstrap" ;;
@@ -23,7 +23,7 @@ works() {
     case $1 in
     build) { command -v gcc && command -v cmake && command -v ninja &&
         pkg-config --exists sqlite3 jansson nlopt yaml-0.1; } >/dev/null 2>&1 ;;
-    test) { command -v sqlite3 && command -v xmllint &&
+    test) { command -v sqlite3 && command -v xmllint && command -v jq &&
         pkg-config --exists cmocka; } >/dev/null 2>&1 ;;
     lint) { command -v clang && command -v clang-format &&
         command -v clang-tidy; } >/dev/null 2>&1 ;;

@@ -66,7 +66,9 @@ cmp "$kept" "$scratch/bad" || fail "a bad session file was written over"
 # with keys, on a terminal of its own: down and Enter, ? for probably, back,
 # the line after o, and Ctrl-C, which must leave the terminal as it was
 keys="$scratch/keys.txt"
-if command -v script > /dev/null; then
+if ! script -qec true /dev/null < /dev/null > /dev/null 2>&1; then
+    echo "no terminal to be had here: keys are not tried"
+else
     cat > "$scratch/run.sh" <<END
 stty rows 50 cols 100
 before=\$(stty -g)

@@ -1,35 +1,28 @@
 # Specimens that people of the trade would know, told to the check: common
 # practice, no source. Whatever the sheets say elsewhere, this must come out.
 . tests/cli/common.sh "$1" "$2"
-command -v python3 > /dev/null || fail "python3 is needed to read JSON"
 
 # What the last JSON says, a file a question: open (lines "reason feature" or
 # "reason kind"), passes, not_ruled_out, stage, chances ("kind posterior"), words
-# (caution and what to do if it was eaten).
-cat > "$scratch/read.py" <<'END'
-import json, sys
-d = json.load(open(sys.argv[1] + "/out"))
-def put(name, lines):
-    with open(sys.argv[1] + "/is_" + name, "w") as file:
-        file.writelines(line + "\n" for line in lines)
-if "open" in d:
-    put("open", [o["reason"] + " " + o.get("feature", o.get("kind", ""))
-                 for o in d["open"]])
-    put("passes", ["yes" if d["no_listed_check_fails"] else "no"])
-    put("not_ruled_out", [k["kind"] for k in d["not_ruled_out"]])
-    put("stage", [max(d["stages"], key=d["stages"].get)]
-        if "stages" in d else [])
-    put("chances", ["%s %.9f" % (s["kind"], s["posterior"])
-                    for s in d["suspects"]])
-    put("words", [d["caution"], d["eaten"]])
-else:
-    put("must_see", d["must_see"])
-    put("status", [d["status"]])
-    for list in ("stages", "parts", "cautions"):
-        put(list, [" ".join((w["about"], w["what"], w["words"]))
-                   for w in d[list]])
-END
-read_json() { python3 "$scratch/read.py" "$scratch"; }
+# (caution and what to do if it was eaten); or of a sheet its lists.
+put() { jq -r "$2" "$scratch/out" > "$scratch/is_$1"; }
+read_json() {
+    local list
+    if jq -e 'has("open")' "$scratch/out" > /dev/null; then
+        put open '.open[] | .reason + " " + (.feature // .kind // "")'
+        put passes 'if .no_listed_check_fails then "yes" else "no" end'
+        put not_ruled_out '.not_ruled_out[].kind'
+        put stage '.stages // {} | to_entries | max_by(.value) | .key // empty'
+        put chances '.suspects[] | "\(.kind) \(.posterior)"'
+        put words '.caution, .eaten'
+        return
+    fi
+    put must_see '.must_see[]'
+    put status '.status'
+    for list in stages parts cautions; do
+        put "$list" ".$list[] | .about + \" \" + .what + \" \" + .words"
+    done
+}
 ask_json() { cat "$scratch/is_$1"; }
 chance_of() { sed -n "s/^$1 //p" "$scratch/is_chances"; }
 
