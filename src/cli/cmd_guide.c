@@ -110,8 +110,8 @@ static void print_season(const cli_ctx *cli, const pn_sheet *sheet) {
                            join_names(cli, &sheet->hosts)));
 }
 
-static int print_sheet(const cli_ctx *cli, const pn_guide *guide,
-                       const pn_sheet *sheet) {
+static void print_sheet(const cli_ctx *cli, const pn_guide *guide,
+                        const pn_sheet *sheet) {
     printf("%s%s%s: %s %s; %s; %s%s\n", cli->colour ? "\033[1m" : "",
            sheet->english, cli->colour ? "\033[0m" : "", sheet->scientific,
            sheet->author, sheet->group, pn_guide_status_name(sheet->status),
@@ -129,23 +129,52 @@ static int print_sheet(const cli_ctx *cli, const pn_guide *guide,
     print_headed(cli, "Keeping", sheet->keeps);
     printf("\nSource: %s\n", sheet->source);
     cli_print_check_caution(cli);
+}
+
+/* One sheet is an object, several are a list of them. */
+static int print_sheets_json(const cli_ctx *cli, const pn_guide *guide,
+                             const size_t *at, size_t count) {
+    if (count == 1) {
+        return cli_print_json(cli, cli_sheet_json(guide, &guide->sheets[*at]));
+    }
+    json_t *list = json_array();
+    for (size_t i = 0; i < count; i++) {
+        json_array_append_new(list,
+                              cli_sheet_json(guide, &guide->sheets[at[i]]));
+    }
+    return cli_print_json(cli, json_pack("{s:o}", "sheets", list));
+}
+
+static int show_sheets(const cli_ctx *cli, const cli_args *args,
+                       const pn_guide *guide) {
+    size_t count = (size_t)args->positional_count;
+    size_t *at = pn_arena_array(cli->arena, count, sizeof *at);
+    if (at == NULL) {
+        return cli_fail(CLI_SYSTEM, "out of memory");
+    }
+    for (size_t i = 0; i < count; i++) {
+        int code = cli_find_sheet(guide, args->positional[i], &at[i]);
+        if (code != CLI_OK) {
+            return code;
+        }
+    }
+    if (cli->json) {
+        return print_sheets_json(cli, guide, at, count);
+    }
+    for (size_t i = 0; i < count; i++) {
+        if (i > 0) {
+            printf("\n\n");
+        }
+        print_sheet(cli, guide, &guide->sheets[at[i]]);
+    }
     return CLI_OK;
 }
 
 int cmd_guide(cli_ctx *cli, const cli_args *args) {
     pn_sheets *sheets = NULL;
-    size_t at = 0;
     int code = cli_load_guide(cli, args, &sheets);
-    if (code != CLI_OK) {
-        return code;
-    }
-    const pn_guide *guide = pn_sheets_guide(sheets);
-    code = cli_find_sheet(guide, args->positional[0], &at);
     if (code == CLI_OK) {
-        code =
-            cli->json
-                ? cli_print_json(cli, cli_sheet_json(guide, &guide->sheets[at]))
-                : print_sheet(cli, guide, &guide->sheets[at]);
+        code = show_sheets(cli, args, pn_sheets_guide(sheets));
     }
     pn_sheets_free(sheets);
     return code;

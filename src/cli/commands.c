@@ -289,7 +289,7 @@ const cli_command cli_commands[] = {
      "and Q (length by width) with their 95 % intervals, and how many were "
      "measured. 'check --spores' takes the means as evidence.",
      no_options, cmd_spores},
-    {"guide", "KIND", 1, 1, "the sheet of a kind",
+    {"guide", "KIND...", 1, 1000, "the sheets of kinds",
      "What it shows, what it must not be taken for, cautions, stages, parts, "
      "law, how to take and keep it.",
      guide_options, cmd_guide},

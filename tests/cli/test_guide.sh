@@ -26,11 +26,19 @@ says "did you mean death_cap"
 expect 2 "$pannage" guide compare penny_bun
 
 # every sheet can be printed, for a person and for a machine
-"$pannage" guide list --json | sed -n 's/.*"id": "\(.*\)",/\1/p' |
-    while read -r kind; do
-        expect 0 "$pannage" guide "$kind"
-        prints "never permission to eat"
-    done
+mapfile -t kinds < <("$pannage" guide list --json |
+    sed -n 's/.*"id": "\(.*\)",/\1/p')
+[ "${#kinds[@]}" -gt 200 ] || fail "${#kinds[@]} kinds"
+expect 0 "$pannage" guide "${kinds[@]}"
+[ "$(grep -c '^Source: ' "$scratch/out")" -eq "${#kinds[@]}" ] ||
+    fail "not every sheet is printed"
+[ "$(grep -c 'never permission to eat' "$scratch/out")" -eq "${#kinds[@]}" ] ||
+    fail "a sheet without its caution"
+expect 0 "$pannage" guide "${kinds[@]}" --json
+jq -e ".sheets | length == ${#kinds[@]}" "$scratch/out" > /dev/null ||
+    fail "not every sheet is JSON"
+expect 3 "$pannage" guide penny_bun death_kap
+[ ! -s "$scratch/out" ] || fail "half of what was asked for is printed"
 
 # a guide with faults is told of whole and used by nothing
 bad="$scratch/guide"
