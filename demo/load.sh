@@ -30,3 +30,7 @@ run outlook --date "$date" --top 8
 run season --patch 'Long Ride' --kind penny_bun --date "$date"
 run season --patch 'Long Ride' --kind penny_bun --date "$date" \
     --svg "$out/season.svg"
+# A specimen in hand: what is left open makes it end with 1, as it should.
+run check velvet_shank --month 11 --observe form=gilled \
+    --observe grows_on=dead_wood --observe habit=tuft \
+    --observe cap_colour=orange || [ $? -eq 1 ]
