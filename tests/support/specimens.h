@@ -42,11 +42,13 @@ static inline bool can_be_asked(const pn_guide *guide, const answers *set,
 static inline pn_answer commonest(const pn_guide *guide,
                                   const pn_trait *trait) {
     const pn_feature *f = &guide->features[trait->feature];
-    const double *share =
-        trait->share +
-        (f->is_range ? 0 : (size_t)PN_GUIDE_MATURE * PN_GUIDE_STATES_MAX);
     pn_answer a = {.feature = trait->feature, .certainty = PN_CERTAIN};
-    a.value = f->is_range ? sqrt(trait->low * trait->high) : 0.0;
+    if (f->is_range) {
+        a.value = sqrt(trait->low * trait->high);
+        return a;
+    }
+    const double *share =
+        trait->share + (size_t)PN_GUIDE_MATURE * PN_GUIDE_STATES_MAX;
     for (size_t s = 1; s < f->state_count; s++) {
         a.state = share[s] > share[a.state] ? s : a.state;
     }
