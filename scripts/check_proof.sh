@@ -1,7 +1,7 @@
 #!/bin/bash
 # Runs the proofs of the check and writes their numbers into the tables of
 # docs/check-proof.md: the guide's own specimens, the open table of 173
-# mushrooms beside its peers, and the speed. Takes about half an hour.
+# mushrooms beside its peers, and the speed. Takes about ten minutes.
 #   scripts/check_proof.sh [BUILD_FOLDER [SPECIMENS_OF_EACH_DANGEROUS_KIND]]
 # What the programs printed stays in BUILD_FOLDER/proof. Exit code 1 when a
 # proof fails; the tables then show what failed.

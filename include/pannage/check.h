@@ -125,7 +125,8 @@ typedef struct pn_next {
 /** The observations that would remove most danger for their effort, best
  *  first; those that do not apply, or were asked, are left out.
  *  @param focus  PN_GUIDE_NONE, or the kind in mind: its open must-see
- *                features come first
+ *                features, and what has to be known before them, weigh twenty
+ *                times
  *  @return how many were written, at most max */
 size_t pn_check_next(const pn_check_session *session, size_t focus,
                      pn_next *out, size_t max);
