@@ -68,6 +68,8 @@ typedef enum pn_guide_status {
 const char *pn_guide_status_name(pn_guide_status status);
 /** True for what must be ruled out: harmful and deadly. */
 bool pn_guide_is_danger(pn_guide_status status);
+/** True for what people gather: gathered, and with caution. */
+bool pn_guide_is_gathered(pn_guide_status status);
 
 typedef enum pn_guide_stage {
     PN_GUIDE_YOUNG,
@@ -159,6 +161,8 @@ size_t pn_guide_state(const pn_feature *feature, pn_text name);
 size_t pn_guide_sheet(const pn_guide *guide, pn_text name);
 /** What the sheet says of the feature; NULL when it says nothing. */
 const pn_trait *pn_sheet_trait(const pn_sheet *sheet, size_t feature);
+/** True when the feature must be seen before the check says more. */
+bool pn_sheet_must_see(const pn_sheet *sheet, size_t feature);
 /** False when the sheet's own states rule out what the feature needs: a
  *  bolete has no gills to look at. */
 bool pn_sheet_applies(const pn_guide *guide, const pn_sheet *sheet,

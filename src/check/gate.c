@@ -116,15 +116,6 @@ static void check_must_see(gate *g) {
     }
 }
 
-static bool is_must_see(const pn_sheet *sheet, size_t feature) {
-    for (size_t i = 0; i < sheet->must_see_count; i++) {
-        if (sheet->must_see[i] == feature) {
-            return true;
-        }
-    }
-    return false;
-}
-
 /* By feature, not as they came: the order of answers must not matter. */
 static void check_contradicting_answers(gate *g) {
     const pn_check *check = g->session->check;
@@ -132,7 +123,7 @@ static void check_contradicting_answers(gate *g) {
     for (size_t f = 0; f < check->guide->feature_count; f++) {
         const pn_answer *given = check_answer_of(g->session, f);
         if (given == NULL || given->certainty == PN_UNSURE ||
-            is_must_see(sheet, f)) {
+            pn_sheet_must_see(sheet, f)) {
             continue;
         }
         pn_answer answer = *given;
@@ -221,7 +212,7 @@ size_t pn_check_gate(const pn_check_session *session, size_t sheet,
         return g.count;
     }
     const pn_sheet *s = &guide->sheets[sheet];
-    if (s->status != PN_GUIDE_GATHERED && s->status != PN_GUIDE_CAUTION) {
+    if (!pn_guide_is_gathered(s->status)) {
         shut(&g, PN_GATE_NOT_GATHERED, PN_GUIDE_NONE, PN_GUIDE_NONE);
     }
     if (s->expert_only && session->context.beginner) {

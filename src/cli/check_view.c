@@ -27,12 +27,6 @@ const char *check_feature_list(const cli_ctx *cli, const pn_guide *guide,
     return cli_textf(cli, "%s", buf);
 }
 
-static bool is_gathered(const pn_guide *guide, size_t sheet) {
-    return sheet != PN_GUIDE_NONE &&
-           (guide->sheets[sheet].status == PN_GUIDE_GATHERED ||
-            guide->sheets[sheet].status == PN_GUIDE_CAUTION);
-}
-
 /* The kind the gate is tried on: the one in mind, else the likeliest that is
  * gathered at all. */
 static size_t kind_in_mind(const check_view *view) {
@@ -40,8 +34,10 @@ static size_t kind_in_mind(const check_view *view) {
         return view->focus;
     }
     for (size_t i = 0; i < view->suspect_count; i++) {
-        if (is_gathered(view->guide, view->suspects[i].sheet)) {
-            return view->suspects[i].sheet;
+        size_t sheet = view->suspects[i].sheet;
+        if (sheet != PN_GUIDE_NONE &&
+            pn_guide_is_gathered(view->guide->sheets[sheet].status)) {
+            return sheet;
         }
     }
     return PN_GUIDE_NONE;

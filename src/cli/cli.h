@@ -128,6 +128,17 @@ int cli_print_table(const cli_ctx *cli, const pn_paper_column *columns,
 void cli_print_paragraph(const cli_ctx *cli, size_t indent, const char *text);
 /** Print and release a buffer of text. */
 int cli_print_buffer(pn_buffer *buffer);
+/** How much of a file is read at most, and what is said of a larger one. */
+typedef struct cli_read_limit {
+    size_t bytes;
+    const char *complaint; /**< "more than 1 MB; ..." */
+} cli_read_limit;
+/** A whole file; a larger one is refused, never cut off.
+ *  @param[out] out  the caller releases with pn_buffer_deinit(), also after a
+ *                   failure */
+PN_MUST_CHECK pn_status cli_read_file(const cli_ctx *cli, const char *path,
+                                      const cli_read_limit *limit,
+                                      pn_buffer *out, pn_error *err);
 /** Write a whole file beside its name and rename it: all or nothing. */
 int cli_write_file(const cli_ctx *cli, const char *path, const char *text,
                    size_t text_len);

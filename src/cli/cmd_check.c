@@ -3,7 +3,6 @@
 #include <string.h>
 #include <unistd.h>
 
-#include "pannage/exchange.h"
 #include "pannage/sheets.h"
 
 /* ---- answers given in advance
@@ -54,24 +53,14 @@ static int take_spores(const cli_ctx *cli, pn_check_session *session,
  * time there is nothing to resume. */
 static int take_saved(const cli_ctx *cli, pn_check_session *session,
                       const pn_check *check, const char *path) {
-    char *text = pn_arena_array(cli->arena, 1, 1 << 16);
-    pn_exchange_source source = {0};
+    static const cli_read_limit limit = {
+        (1 << 16) - 1, "more than 64 KiB; this is no file of answers"};
+    pn_buffer text;
     pn_error err = {0};
-    if (text == NULL) {
-        return cli_fail(CLI_SYSTEM, "out of memory");
-    }
-    pn_status status = pn_exchange_open_file(path, &source, &err);
-    if (status == PN_ENOTFOUND) {
-        return CLI_OK;
-    }
-    if (status != PN_OK) {
-        return cli_fail_error(&err);
-    }
-    ptrdiff_t len = source.read(source.ctx, text, (1 << 16) - 1);
-    pn_exchange_close_file(&source);
-    pn_text rest = {text, len > 0 ? (size_t)len : 0};
-    int code =
-        len < 0 ? cli_fail(CLI_SYSTEM, "%s: cannot be read", path) : CLI_OK;
+    pn_status status = cli_read_file(cli, path, &limit, &text, &err);
+    int code = status == PN_OK || status == PN_ENOTFOUND ? CLI_OK
+                                                         : cli_fail_error(&err);
+    pn_text rest = {pn_buffer_text(&text), status == PN_OK ? text.len : 0};
     for (size_t line = 1; code == CLI_OK && rest.len > 0; line++) {
         pn_text one = pn_text_trim(pn_text_cut(rest, '\n', &rest));
         if (one.len > 0 && one.at[0] != '#') {
@@ -79,6 +68,7 @@ static int take_saved(const cli_ctx *cli, pn_check_session *session,
                              cli_textf(cli, "%s:%zu", path, line));
         }
     }
+    pn_buffer_deinit(&text);
     return code;
 }
 

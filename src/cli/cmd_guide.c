@@ -46,15 +46,6 @@ static void print_list(const cli_ctx *cli, const char *head,
     }
 }
 
-static bool is_must_see(const pn_sheet *sheet, size_t feature) {
-    for (size_t i = 0; i < sheet->must_see_count; i++) {
-        if (sheet->must_see[i] == feature) {
-            return true;
-        }
-    }
-    return false;
-}
-
 static void print_traits(const cli_ctx *cli, const pn_guide *guide,
                          const pn_sheet *sheet) {
     printf("\n%sWhat it shows%s%s\n", cli->colour ? "\033[1m" : "",
@@ -68,7 +59,7 @@ static void print_traits(const cli_ctx *cli, const pn_guide *guide,
         cli_print_paragraph(
             cli, 2,
             cli_textf(cli, "%s%s (%s): %s",
-                      is_must_see(sheet, trait->feature) ? "* " : "",
+                      pn_sheet_must_see(sheet, trait->feature) ? "* " : "",
                       cli_words(cli, f->id), pn_effort_name(f->effort),
                       cli_trait_text(cli, guide, trait)));
     }

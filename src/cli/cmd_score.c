@@ -9,31 +9,8 @@
 #include "pannage/ground.h"
 #include "pannage/score.h"
 
-enum { TABLE_MAX_BYTES = 64 << 20 };
-
-static pn_status read_whole(const cli_ctx *cli, const char *path,
-                            pn_buffer *out, pn_error *err) {
-    static char chunk[1 << 16];
-    pn_exchange_source source = {0};
-    ptrdiff_t got = 0;
-    pn_buffer_init(out, &cli->alloc);
-    pn_status status = pn_exchange_open_file(path, &source, err);
-    while (status == PN_OK &&
-           (got = source.read(source.ctx, chunk, sizeof chunk)) > 0) {
-        pn_buffer_add(out, (pn_text){chunk, (size_t)got});
-        if (out->len > TABLE_MAX_BYTES) {
-            status = pn_fail(err, PN_EPARSE,
-                             "%s: more than 64 MB; give one station's daily "
-                             "table",
-                             path);
-        }
-    }
-    if (status == PN_OK && got < 0) {
-        status = pn_fail(err, PN_EIO, "%s: %s", path, strerror(errno));
-    }
-    pn_exchange_close_file(&source);
-    return status == PN_OK ? pn_buffer_status(out, err) : status;
-}
+static const cli_read_limit table_limit = {
+    64 << 20, "more than 64 MB; give one station's daily table"};
 
 /* "2017" or "2018-2019" */
 static int years_value(const cli_args *args, const char *name, int *first,
@@ -142,7 +119,8 @@ int cmd_score_soil(cli_ctx *cli, const cli_args *args) {
     if (code != CLI_OK) {
         return code;
     }
-    pn_status status = read_whole(cli, args->positional[0], &table, &err);
+    pn_status status =
+        cli_read_file(cli, args->positional[0], &table_limit, &table, &err);
     if (status == PN_OK) {
         opts.csv = (pn_text){pn_buffer_text(&table), table.len};
         opts.csv_name = args->positional[0];

@@ -2,37 +2,13 @@
 #include <string.h>
 
 #include "cli.h"
-#include "pannage/exchange.h"
 
-enum { SPORES_MAX = 2000, TEXT_MAX = 1 << 16 };
+enum { SPORES_MAX = 2000 };
+static const cli_read_limit text_limit = {(1 << 16) - 1,
+                                          "more than 65536 bytes"};
 
 /* Fewer than so many are told as "probably". Common practice, no source. */
 enum { ENOUGH = 20 };
-
-static int read_text(const cli_ctx *cli, const char *path, pn_text *out) {
-    char *text = pn_arena_array(cli->arena, TEXT_MAX, 1);
-    pn_exchange_source source = {0};
-    pn_error err = {0};
-    ptrdiff_t got = 1;
-    if (text == NULL) {
-        return cli_fail(CLI_SYSTEM, "out of memory");
-    }
-    if (pn_exchange_open_file(path, &source, &err) != PN_OK) {
-        return cli_fail_error(&err);
-    }
-    *out = (pn_text){text, 0};
-    while (got > 0 && out->len < TEXT_MAX) {
-        got = source.read(source.ctx, text + out->len, TEXT_MAX - out->len);
-        out->len += got > 0 ? (size_t)got : 0;
-    }
-    pn_exchange_close_file(&source);
-    if (got < 0) {
-        return cli_fail(CLI_SYSTEM, "%s: cannot be read", path);
-    }
-    return out->len < TEXT_MAX
-               ? CLI_OK
-               : cli_fail(CLI_INPUT, "%s: more than %d bytes", path, TEXT_MAX);
-}
 
 int cli_read_spores(const cli_ctx *cli, const char *path, cli_spores *out) {
     pn_spore_sizes sizes = {
@@ -42,17 +18,21 @@ int cli_read_spores(const cli_ctx *cli, const char *path, cli_spores *out) {
             pn_arena_array(cli->arena, SPORES_MAX, sizeof *sizes.width_um),
         .room = SPORES_MAX};
     double *q = pn_arena_array(cli->arena, SPORES_MAX, sizeof *q);
-    pn_text text = {NULL, 0};
+    pn_buffer text;
     pn_error err = {0};
     if (sizes.length_um == NULL || sizes.width_um == NULL || q == NULL) {
         return cli_fail(CLI_SYSTEM, "out of memory");
     }
-    int code = read_text(cli, path, &text);
+    pn_status status = cli_read_file(cli, path, &text_limit, &text, &err);
+    int code = status == PN_OK ? CLI_OK : cli_fail_error(&err);
+    if (code == CLI_OK &&
+        pn_spores_read((pn_text){pn_buffer_text(&text), text.len}, &sizes,
+                       &err) != PN_OK) {
+        code = cli_fail(CLI_INPUT, "%s: %s", path, err.message);
+    }
+    pn_buffer_deinit(&text);
     if (code != CLI_OK) {
         return code;
-    }
-    if (pn_spores_read(text, &sizes, &err) != PN_OK) {
-        return cli_fail(CLI_INPUT, "%s: %s", path, err.message);
     }
     for (size_t i = 0; sizes.has_width && i < sizes.count; i++) {
         q[i] = sizes.length_um[i] / sizes.width_um[i];

@@ -7,56 +7,30 @@
 #include <stdlib.h>
 #include <string.h>
 
-#include "pannage/exchange.h"
-
-enum { SHEETS_MAX = 2000, SHEET_MAX_BYTES = 1 << 20 };
+enum { SHEETS_MAX = 2000 };
+static const cli_read_limit sheet_limit = {
+    1 << 20, "more than 1048576 bytes; a sheet is a page or two"};
 
 typedef struct folder_reader {
     const cli_ctx *cli;
-    char *room; /* SHEET_MAX_BYTES + 1, for one file after the other */
     pn_sheets_file *files;
     size_t count;
 } folder_reader;
 
-static pn_status read_whole(const folder_reader *r, const char *path,
-                            size_t *len, pn_error *err) {
-    pn_exchange_source source = {0};
-    pn_status status = pn_exchange_open_file(path, &source, err);
-    if (status != PN_OK) {
-        return status;
-    }
-    ptrdiff_t got = 1;
-    *len = 0;
-    while (got > 0 && *len <= SHEET_MAX_BYTES) {
-        got = source.read(source.ctx, r->room + *len,
-                          (size_t)SHEET_MAX_BYTES + 1 - *len);
-        *len += got > 0 ? (size_t)got : 0;
-    }
-    pn_exchange_close_file(&source);
-    if (got < 0) {
-        return pn_fail(err, PN_EIO, "%s: cannot be read", path);
-    }
-    return *len <= SHEET_MAX_BYTES
-               ? PN_OK
-               : pn_fail(err, PN_EDOMAIN,
-                         "%s: more than %d bytes; a sheet is a page or two",
-                         path, SHEET_MAX_BYTES);
-}
-
 static pn_status read_file(const folder_reader *r, const char *path,
                            pn_sheets_file *out, pn_error *err) {
-    size_t len = 0;
-    pn_status status = read_whole(r, path, &len, err);
-    if (status != PN_OK) {
-        return status;
+    pn_buffer buffer;
+    pn_status status = cli_read_file(r->cli, path, &sheet_limit, &buffer, err);
+    const char *text = NULL;
+    if (status == PN_OK) {
+        text =
+            pn_arena_copy(r->cli->arena, pn_buffer_text(&buffer), buffer.len);
+        *out = (pn_sheets_file){.name = path, .text = {text, buffer.len}};
+        status =
+            text != NULL ? PN_OK : pn_fail(err, PN_ENOMEM, "out of memory");
     }
-    char *text = pn_arena_array(r->cli->arena, len + 1, 1);
-    if (text == NULL) {
-        return pn_fail(err, PN_ENOMEM, "out of memory");
-    }
-    memcpy(text, r->room, len);
-    *out = (pn_sheets_file){.name = path, .text = {text, len}};
-    return PN_OK;
+    pn_buffer_deinit(&buffer);
+    return status;
 }
 
 static bool is_sheet(const char *name) {
@@ -111,9 +85,8 @@ static int by_name(const void *a, const void *b) {
 static pn_status read_folder(const cli_ctx *cli, const char *folder,
                              cli_guide_files *out, pn_error *err) {
     folder_reader r = {.cli = cli};
-    r.room = pn_arena_array(cli->arena, SHEET_MAX_BYTES + 1, 1);
     r.files = pn_arena_array(cli->arena, SHEETS_MAX, sizeof *r.files);
-    if (r.room == NULL || r.files == NULL) {
+    if (r.files == NULL) {
         return pn_fail(err, PN_ENOMEM, "out of memory");
     }
     pn_status status = read_file(&r, cli_textf(cli, "%s/features.yaml", folder),

@@ -7,6 +7,8 @@
 #include <string.h>
 #include <unistd.h>
 
+#include "pannage/exchange.h"
+
 /* A complaint quotes names and files as they came: no sign in them may move
  * the terminal's cursor or begin another line. */
 static void blank_control_signs(char *text) {
@@ -133,6 +135,28 @@ static int write_all(int fd, const char *text, size_t text_len) {
         text_len -= (size_t)wrote;
     }
     return fsync(fd);
+}
+
+pn_status cli_read_file(const cli_ctx *cli, const char *path,
+                        const cli_read_limit *limit, pn_buffer *out,
+                        pn_error *err) {
+    char chunk[1 << 14];
+    pn_exchange_source source = {0};
+    ptrdiff_t got = 0;
+    pn_buffer_init(out, &cli->alloc);
+    pn_status status = pn_exchange_open_file(path, &source, err);
+    while (status == PN_OK &&
+           (got = source.read(source.ctx, chunk, sizeof chunk)) > 0) {
+        pn_buffer_add(out, (pn_text){chunk, (size_t)got});
+        if (out->len > limit->bytes) {
+            status = pn_fail(err, PN_EPARSE, "%s: %s", path, limit->complaint);
+        }
+    }
+    if (status == PN_OK && got < 0) {
+        status = pn_fail(err, PN_EIO, "%s: %s", path, strerror(errno));
+    }
+    pn_exchange_close_file(&source);
+    return status == PN_OK ? pn_buffer_status(out, err) : status;
 }
 
 int cli_write_file(const cli_ctx *cli, const char *path, const char *text,

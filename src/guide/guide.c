@@ -27,6 +27,10 @@ bool pn_guide_is_danger(pn_guide_status status) {
     return status == PN_GUIDE_HARMFUL || status == PN_GUIDE_DEADLY;
 }
 
+bool pn_guide_is_gathered(pn_guide_status status) {
+    return status == PN_GUIDE_GATHERED || status == PN_GUIDE_CAUTION;
+}
+
 const char *pn_guide_stage_name(pn_guide_stage stage) {
     static const char *const names[PN_GUIDE_STAGE_COUNT] = {"young", "mature",
                                                             "old"};
@@ -103,6 +107,15 @@ size_t pn_guide_sheet(const pn_guide *guide, pn_text name) {
         }
     }
     return only_sheet_called(guide, name);
+}
+
+bool pn_sheet_must_see(const pn_sheet *sheet, size_t feature) {
+    for (size_t i = 0; i < sheet->must_see_count; i++) {
+        if (sheet->must_see[i] == feature) {
+            return true;
+        }
+    }
+    return false;
 }
 
 const pn_trait *pn_sheet_trait(const pn_sheet *sheet, size_t feature) {
@@ -283,11 +296,6 @@ static pn_status check_features(const pn_guide *guide, pn_error *err) {
 
 /* ---- soundness of the sheets -------------------------------------------- */
 
-static bool is_gathered(const pn_sheet *sheet) {
-    return sheet->status == PN_GUIDE_GATHERED ||
-           sheet->status == PN_GUIDE_CAUTION;
-}
-
 static pn_status check_shares(const pn_sheet *sheet, const pn_feature *feature,
                               const pn_trait *trait, pn_error *err) {
     for (int stage = 0; stage < PN_GUIDE_STAGE_COUNT; stage++) {
@@ -352,7 +360,7 @@ static pn_status check_trait(const pn_guide *guide, const pn_sheet *sheet,
 
 static pn_status check_must_see(const pn_guide *guide, const pn_sheet *sheet,
                                 pn_error *err) {
-    if (is_gathered(sheet) && sheet->must_see_count == 0) {
+    if (pn_guide_is_gathered(sheet->status) && sheet->must_see_count == 0) {
         return pn_fail(err, PN_EDOMAIN,
                        "sheet %s: a kind that is gathered needs must_see",
                        sheet->id);
@@ -398,9 +406,9 @@ static int organs_apart(const pn_guide *guide, const pn_sheet *a,
 static pn_status check_apart(const pn_guide *guide, const pn_sheet *sheet,
                              const pn_lookalike *look, pn_error *err) {
     const pn_sheet *other = &guide->sheets[look->sheet];
-    const pn_sheet *kind = is_gathered(sheet) ? sheet : other;
+    const pn_sheet *kind = pn_guide_is_gathered(sheet->status) ? sheet : other;
     if (look->inseparable) {
-        return kind->expert_only || !is_gathered(kind)
+        return kind->expert_only || !pn_guide_is_gathered(kind->status)
                    ? PN_OK
                    : pn_fail(err, PN_EDOMAIN,
                              "sheet %s: inseparable from %s, yet %s is not "

@@ -261,8 +261,7 @@ size_t sheets_read_feature_list(sheets_reader *r, const sheets_node *list,
 
 static void check_must_see(sheets_reader *r, const sheets_node *list,
                            const pn_sheet *sheet) {
-    bool gathered =
-        sheet->status == PN_GUIDE_GATHERED || sheet->status == PN_GUIDE_CAUTION;
+    bool gathered = pn_guide_is_gathered(sheet->status);
     if (gathered && (sheet->must_see_count < MUST_SEE_LEAST ||
                      sheet->must_see_count > MUST_SEE_MOST)) {
         sheets_fail(r, list,

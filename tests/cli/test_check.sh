@@ -63,6 +63,12 @@ expect 3 "$pannage" check penny_bun --session "$kept" --observe ring=none
 says "$kept:" "ring is not 'two'"
 cmp "$kept" "$scratch/bad" || fail "a bad session file was written over"
 
+head -c 70000 /dev/zero | tr '\0' '#' >> "$kept"
+cp "$kept" "$scratch/bad"
+expect 3 "$pannage" check penny_bun --session "$kept" --observe form=boletoid
+says "more than 64 KiB"
+cmp "$kept" "$scratch/bad" || fail "a file too large was written over"
+
 # with keys, on a terminal of its own: down and Enter, ? for probably, back,
 # the line after o, and Ctrl-C, which must leave the terminal as it was
 keys="$scratch/keys.txt"
